@@ -1,0 +1,151 @@
+/**
+ * Text → procedure: the typed model of what a writer wrote, with every problem of structure in plain words. It never throws and
+ * never refuses: what cannot be read is reported and left out. Names are not resolved here (see resolve-scope.ts).
+ */
+import type { Problem } from '../findings/finding.ts';
+import { parseTree } from '../syntax/parse-tree.ts';
+import type { MapNode, TreeNode } from '../syntax/tree.ts';
+import {
+  buildCautions, buildCircuits, buildHazards, buildInstruments, buildList, buildNamed, buildQualifications, buildStates, buildValues,
+} from './build-declarations.ts';
+import { buildSteps, reportSharedStepNames } from './build-steps.ts';
+import { GRADES, PURPOSES, STATUSES } from './keys.ts';
+import type { AcceptedDeviation, AppliesTo, Fact, Fault, Procedure, Reference } from './model.ts';
+import {
+  declaredName, namedEntries, namesOf, readChoice, readName, readNames, readNumber, readQuantity, readQuantityWord, readText,
+} from './read-values.ts';
+import { isEmpty, Reader, textAt, type Fields } from './reader.ts';
+import { reportReserved } from './reserved-names.ts';
+import type { ObjectName } from './keys.ts';
+
+export interface BuiltProcedure {
+  readonly procedure: Procedure;
+  readonly tree: TreeNode | undefined;
+}
+
+/** Builds a procedure from its text. `file` is the workspace's key of the file, for places and fixes. */
+export function buildProcedure(file: string, text: string): BuiltProcedure {
+  const { fields, tree, problems } = openFile(file, text, 'procedure', 'the procedure');
+  const { reader } = fields;
+  const name = readName(fields, 'procedure');
+  if (name !== undefined) declaredName(reader, name, 'a procedure');
+  const facts = buildFacts(fields);
+  const choiceFacts = new Set(facts.filter((fact) => fact.choices !== undefined).map((fact) => fact.name.value));
+  const steps = buildSteps(fields, 'steps', choiceFacts);
+  const afterRepair = buildSteps(fields, 'after_repair', choiceFacts);
+  reportSharedStepNames(reader, [...steps, ...afterRepair]);
+  const procedure: Procedure = {
+    file, span: { start: 0, end: text.length }, name, title: readText(fields, 'title'), revision: readText(fields, 'revision'),
+    status: readChoice(fields, 'status', STATUSES), purpose: readChoice(fields, 'purpose', PURPOSES)?.value ?? 'fault_finding',
+    purposeSpan: fields.entry('purpose')?.span, complaint: readText(fields, 'complaint'), approved: readApproval(fields),
+    appliesTo: readAppliesTo(fields), interval: readText(fields, 'interval'), references: buildReferences(fields), facts,
+    states: buildStates(fields), circuits: buildCircuits(fields), faults: buildFaults(fields), cautions: buildCautions(fields),
+    hazards: buildHazards(fields), instruments: buildInstruments(fields), values: buildValues(fields), qualifications: buildQualifications(fields),
+    qualified: readNames(fields, 'qualified'), steps, afterRepair, accept: buildAccepted(fields), stepsSpan: fields.entry('steps')?.span,
+    problems: inOrder([...problems, ...reader.problems]),
+  };
+  return { procedure, tree };
+}
+
+/** A file's tree, opened as one of the three objects that a file may be. An empty file is an empty map. */
+export function openFile(file: string, text: string, objectName: ObjectName, owner: string): {
+  fields: Fields; tree: TreeNode | undefined; problems: readonly Problem[];
+} {
+  const parsed = parseTree(text, file);
+  const reader = new Reader(file, text);
+  const empty: MapNode = { kind: 'map', entries: [], span: { start: 0, end: 0 }, flow: false };
+  const opened = reader.fields(parsed.root ?? empty, objectName, owner);
+  const fields = opened ?? (new Reader(file, text).fields(empty, objectName, owner) as Fields);
+  if (opened === undefined) return { fields, tree: parsed.root, problems: [...parsed.problems, ...reader.problems] };
+  const first = opened.node.entries[0]?.key.span ?? { start: 0, end: 0 };
+  opened.requireKeys(first);
+  return { fields, tree: parsed.root, problems: parsed.problems };
+}
+
+/** Problems in the order of their places. */
+export function inOrder(problems: readonly Problem[]): Problem[] {
+  return [...problems].sort((a, b) => a.span.start - b.span.start || a.span.end - b.span.end);
+}
+
+function readApproval(fields: Fields): Procedure['approved'] {
+  const node = fields.value('approved');
+  if (node === undefined) return undefined;
+  const approval = fields.reader.fields(node, 'approval', "'approved'");
+  if (approval === undefined) return undefined;
+  approval.requireKeys(fields.keySpan('approved') ?? node.span);
+  return { by: readText(approval, 'by'), on: readText(approval, 'on'), span: node.span };
+}
+
+function readAppliesTo(fields: Fields): AppliesTo[] {
+  return namedEntries(fields, 'applies_to', "'fact: value'").flatMap((entry) => {
+    const fact = textAt(entry.key);
+    if (isEmpty(entry.value)) {
+      fields.reader.report('wrong-kind', {
+        span: entry.key.span, message: `'${fact.value}' in 'applies_to' has no value.`, help: 'Write the value that the asset must have.',
+      });
+      return [];
+    }
+    return [{ fact, values: namesOf(fields.reader, entry.value as TreeNode, `'${fact.value}' in 'applies_to'`), span: entry.span }];
+  });
+}
+
+function buildReferences(fields: Fields): Reference[] {
+  const references = buildList(fields, 'references', 'reference', 'a reference', (reference, node) => {
+    reference.requireKeys(node.span);
+    const id = readName(reference, 'id');
+    return id === undefined ? undefined : { id, title: readText(reference, 'title'), sheet: readText(reference, 'sheet'), span: node.span };
+  });
+  const seen = new Map<string, Reference>();
+  for (const reference of references) {
+    const earlier = seen.get(reference.id.value);
+    if (earlier === undefined) seen.set(reference.id.value, reference);
+    else {
+      fields.reader.report('duplicate-name', {
+        span: reference.id.span, message: `Two references have the id '${reference.id.value}'.`, help: 'Give one of them another id, or write them as one.',
+        related: [fields.reader.related(earlier.id.span, 'The first one is here.')],
+      });
+    }
+  }
+  return references;
+}
+
+function buildFacts(fields: Fields): Fact[] {
+  return buildNamed(fields, 'facts', 'fact', { what: 'a fact' }, (name, fact, entry) => {
+    reportReserved(fields.reader, name, 'a fact');
+    const hasChoices = fact.has('choices');
+    const hasQuantity = fact.has('quantity');
+    if (hasChoices === hasQuantity) {
+      fields.reader.report(hasChoices ? 'wrong-kind' : 'missing-key', {
+        span: (hasChoices ? fact.keySpan('quantity') : undefined) ?? name.span,
+        message: hasChoices ? `The fact '${name.value}' has choices and a quantity; it is one or the other.` : `The fact '${name.value}' does not say what it may be.`,
+        help: "Give 'choices' for a word, or 'quantity' for a number.",
+      });
+    }
+    const quantity = readQuantityWord(fact, 'quantity');
+    return {
+      name, span: entry.span, title: readText(fact, 'title'), choices: hasChoices ? readNames(fact, 'choices') : undefined, quantity, from: readText(fact, 'from'),
+    };
+  });
+}
+
+function buildFaults(fields: Fields): Fault[] {
+  return buildNamed<Fault>(
+    fields, 'faults', 'fault', { what: 'a fault' },
+    (name, fault, entry) => ({
+      name, span: entry.span, title: readText(fault, 'title'), weight: readNumber(fault, 'weight', { whole: false, least: 0 }),
+      remedy: readText(fault, 'remedy'), time: readQuantity(fault, 'time'), grade: readChoice(fault, 'grade', GRADES),
+      procedure: readName(fault, 'procedure'), afterRepair: readName(fault, 'after_repair'),
+    }),
+    // `low_oil: Oil level too low` is a fault with a title and no more.
+    (name, title, entry) => ({ name, span: entry.span, title }),
+  );
+}
+
+function buildAccepted(fields: Fields): AcceptedDeviation[] {
+  return buildList(fields, 'accept', 'accepted_deviation', "an item of 'accept'", (accepted, node) => {
+    accepted.requireKeys(node.span);
+    return {
+      check: readName(accepted, 'check'), at: readName(accepted, 'at'), because: readText(accepted, 'because'), by: readText(accepted, 'by'), span: node.span,
+    };
+  });
+}

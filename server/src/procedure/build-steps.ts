@@ -1,0 +1,206 @@
+/** Builds the steps of a procedure, with everything that a step holds but its results. */
+import type { TreeNode } from '../syntax/tree.ts';
+import { buildList, readCautionUses } from './build-declarations.ts';
+import { buildResults } from './build-results.ts';
+import { JUDGES, STEP_KINDS } from './keys.ts';
+import type { Name, Point, Probe, Step, StepKind } from './model.ts';
+import { readDecide, readSeek } from './read-expressions.ts';
+import { readAssignments, readStates } from './read-states.ts';
+import {
+  declaredName, entriesOf, listItems, nameOf, proseOf, readChoice, readName, readNames, readNumber, readQuantity, readText,
+  readQuantityWord, readTexts,
+} from './read-values.ts';
+import { capital, describe, isEmpty, shown, textAt, type Fields, type Reader } from './reader.ts';
+import { reportReserved } from './reserved-names.ts';
+
+/** Builds one of the two lists of steps. `choiceFacts` are the facts with choices: a `decide` that names one has choices for results. */
+export function buildSteps(fields: Fields, key: 'steps' | 'after_repair', choiceFacts: ReadonlySet<string>): Step[] {
+  const { reader } = fields;
+  let count = 0;
+  const begin = (item: TreeNode): string => {
+    count++;
+    const named = item.kind === 'map' ? item.entries.find((entry) => entry.key.text === 'step')?.value : undefined;
+    reader.step = named?.kind === 'scalar' && named.text.trim() !== '' ? named.text : undefined;
+    return reader.step === undefined ? `item ${count} of '${key}'` : `the step '${shown(reader.step)}'`;
+  };
+  const steps = buildList(fields, key, 'step', begin, (step, node) => buildStep(step, node, key, choiceFacts));
+  reader.step = undefined;
+  return steps;
+}
+
+/** Reports steps that share a name. */
+export function reportSharedStepNames(reader: Reader, steps: readonly Step[]): void {
+  const seen = new Map<string, Name>();
+  for (const { name } of steps) {
+    if (name === undefined) continue;
+    const earlier = seen.get(name.value);
+    if (earlier === undefined) {
+      seen.set(name.value, name);
+      continue;
+    }
+    reader.report('duplicate-name', {
+      span: name.span, message: `Two steps are named '${shown(name.value)}'; 'go' finds the first one.`, help: 'Give one of them another name.',
+      related: [reader.related(earlier.span, 'The first one is here.')], step: name.value,
+    });
+  }
+}
+
+function buildStep(fields: Fields, node: TreeNode, section: Step['section'], choiceFacts: ReadonlySet<string>): Step {
+  const { reader } = fields;
+  const name = readName(fields, 'step');
+  if (name !== undefined) {
+    declaredName(reader, name, 'a step');
+    reportReserved(reader, name, 'a step');
+  }
+  const place = name?.span ?? { start: node.span.start, end: Math.min(node.span.end, node.span.start + 1) };
+  fields.requireKeys(place);
+  const kind = readKind(fields, place);
+  const decide = kind === 'decide' ? readDecide(fields) : undefined;
+  const seek = readSeek(fields);
+  const choices = decide !== undefined && choiceFacts.has(decide.text.trim());
+  const results = buildResults(fields, { kind, seek: seek !== undefined || fields.has('seek'), choices });
+  if (kind !== undefined) reportResults(fields, kind, place);
+  const at = readProbes(fields);
+  const atEach = readPoints(fields);
+  if (fields.has('seek') && !fields.has('at_each')) {
+    reader.report('missing-key', {
+      span: fields.keySpan('seek') ?? place, message: `${capital(fields.owner)} has 'seek' without 'at_each'.`,
+      help: "Say with 'at_each' at which points to read in turn.",
+    });
+  }
+  return {
+    span: node.span, section, name, kind, kindSpan: kind === undefined ? undefined : fields.keySpan(kind), title: readText(fields, 'title'),
+    actions: readTexts(fields, 'do', { sentences: true }), question: readText(fields, 'ask'), quantity: readQuantityWord(fields, 'measure'),
+    decide, run: readName(fields, 'run'), text: readText(fields, 'text'), why: readText(fields, 'why'), note: readText(fields, 'note'),
+    needs: readStates(fields, 'needs'), during: readStates(fields, 'during'), sets: readAssignments(fields, 'sets'),
+    onlyIf: readStates(fields, 'only_if'), cautions: readCautionUses(fields), cautionsSpan: fields.entry('cautions')?.span,
+    hazards: readNames(fields, 'hazards'), instrument: readName(fields, 'with'), tools: readTexts(fields, 'tools'),
+    people: readNumber(fields, 'people', { whole: true, least: 1 }), time: readQuantity(fields, 'time'), wait: readQuantity(fields, 'wait'),
+    maxTime: readQuantity(fields, 'max_time'), rest: readQuantity(fields, 'rest'), circuit: readName(fields, 'circuit'),
+    range: readQuantity(fields, 'range'), at, atEach, judge: readChoice(fields, 'judge', JUDGES), seek, provesDead: readName(fields, 'proves_dead'),
+    repeatAtMost: readNumber(fields, 'repeat_at_most', { whole: true, least: 1 }), qualified: readNames(fields, 'qualified'),
+    photo: readText(fields, 'photo'), figure: readText(fields, 'figure'), go: readName(fields, 'go'), results,
+    resultsSpan: fields.entry('results')?.span,
+  };
+}
+
+/** Which of the five kinds a step is; the first in the text where there are several. */
+function readKind(fields: Fields, place: Step['span']): StepKind | undefined {
+  const { reader } = fields;
+  const given = STEP_KINDS.filter((kind) => fields.has(kind))
+    .sort((a, b) => (fields.keySpan(a)?.start ?? 0) - (fields.keySpan(b)?.start ?? 0));
+  const [first, ...others] = given;
+  if (first === undefined) {
+    reader.report('missing-key', {
+      span: place, message: `${capital(fields.owner)} does not say what to do.`,
+      help: "Give it one of 'do', 'ask', 'measure', 'decide' or 'run'.",
+    });
+    return undefined;
+  }
+  for (const other of others) {
+    reader.report('wrong-kind', {
+      span: fields.keySpan(other) ?? place, message: `${capital(fields.owner)} has '${first}' and '${other}'; a step is of one kind.`,
+      help: 'Make two steps of it, or delete one of the two.',
+      related: [reader.related(fields.keySpan(first) ?? place, `'${first}' is here.`)],
+    });
+  }
+  return first;
+}
+
+/** Results and `go` that a step of this kind cannot have, or must have. */
+function reportResults(fields: Fields, kind: StepKind, place: Step['span']): void {
+  const { reader } = fields;
+  const results = fields.keySpan('results');
+  if (kind === 'do' && results !== undefined) {
+    reader.report('wrong-kind', {
+      span: results, message: `${capital(fields.owner)} gives instructions with 'do', and so has no results.`,
+      help: "Put the question in a step of its own with 'ask', or say where to go on with 'go'.",
+    });
+  }
+  if (results === undefined && (kind === 'ask' || kind === 'decide')) {
+    reader.report('missing-key', {
+      span: place, message: `${capital(fields.owner)} has no 'results'.`,
+      help: kind === 'ask' ? "Add 'results:' with a 'when' for each answer." : "Add 'results:' with a 'when' for each case.",
+    });
+  }
+  const go = fields.keySpan('go');
+  if (go !== undefined && results !== undefined && kind !== 'do') {
+    reader.report('wrong-kind', {
+      span: go, message: `${capital(fields.owner)} has results and a 'go' of its own; the way on belongs to the results.`,
+      help: "Move 'go' into the results that need it.", related: [reader.related(results, 'The results are here.')],
+    });
+  }
+}
+
+/** A map: probe → place. A lone text is taken for the place of a probe without a name. */
+function readProbes(fields: Fields): Probe[] {
+  const node = fields.value('at');
+  if (node === undefined) return [];
+  const { reader } = fields;
+  if (node.kind === 'scalar') {
+    reader.report('wrong-kind', {
+      span: node.span, message: `'at' of ${fields.owner} is the text '${shown(node.text)}'; a map is expected: which probe goes where.`,
+      help: "Write {red: …, black: …}, or {port: …} for a gauge.",
+    });
+    return [{ probe: { value: 'probe', span: node.span }, place: textAt(node) }];
+  }
+  return entriesOf(reader, node, `'at' of ${fields.owner}`, "'probe: place'").flatMap((entry) => {
+    if (isEmpty(entry.value)) {
+      reader.report('wrong-kind', {
+        span: entry.key.span, message: `'${shown(entry.key.text)}' in 'at' of ${fields.owner} has no place.`, help: 'Write the place that it touches.',
+      });
+      return [];
+    }
+    const place = proseOf(reader, entry.value as TreeNode, `'${shown(entry.key.text)}' in 'at' of ${fields.owner}`);
+    return place === undefined ? [] : [{ probe: textAt(entry.key), place }];
+  });
+}
+
+/** A list of names, or a map of points with titles and probes. */
+function readPoints(fields: Fields): Point[] {
+  const node = fields.value('at_each');
+  if (node === undefined) return [];
+  const { reader } = fields;
+  const owner = `'at_each' of ${fields.owner}`;
+  if (node.kind === 'scalar') {
+    const name = nameOf(reader, node, owner);
+    reader.report('wrong-kind', { span: node.span, message: `${owner} is ${describe(node)}; a list of points is expected.`, help: 'Write [first_point, second_point].' });
+    return name === undefined ? [] : [{ name: declaredName(reader, name, 'a point'), at: [] }];
+  }
+  const points: Point[] = [];
+  if (node.kind === 'map') {
+    for (const entry of entriesOf(reader, node, owner, "'point: title'")) points.push(buildPoint(reader, textAt(entry.key), entry.value, fields.owner));
+  } else {
+    for (const item of listItems(reader, node, owner)) {
+      // `- motor_case: Motor case` is a point with its title.
+      const single = item.kind === 'map' && item.entries.length === 1 ? item.entries[0] : undefined;
+      if (single !== undefined) points.push(buildPoint(reader, textAt(single.key), single.value, fields.owner));
+      else {
+        const name = nameOf(reader, item, `a point in ${owner}`);
+        if (name !== undefined) points.push({ name: declaredName(reader, name, 'a point'), at: [] });
+      }
+    }
+  }
+  const seen = new Map<string, Name>();
+  return points.filter(({ name }) => {
+    const earlier = seen.get(name.value);
+    if (earlier === undefined) {
+      seen.set(name.value, name);
+      return true;
+    }
+    reader.report('duplicate-name', {
+      span: name.span, message: `The point '${shown(name.value)}' stands twice in ${owner}.`, help: 'Delete or rename one of them.',
+      related: [reader.related(earlier.span, 'The first one is here.')],
+    });
+    return false;
+  });
+}
+
+function buildPoint(reader: Reader, name: Name, value: TreeNode | undefined, stepOwner: string): Point {
+  declaredName(reader, name, 'a point');
+  if (isEmpty(value)) return { name, at: [] };
+  const node = value as TreeNode;
+  if (node.kind === 'scalar') return { name, title: textAt(node), at: [] };
+  const point = reader.fields(node, 'point', `the point '${shown(name.value)}' of ${stepOwner}`);
+  return point === undefined ? { name, at: [] } : { name, title: readText(point, 'title'), at: readProbes(point) };
+}

@@ -1,0 +1,172 @@
+/**
+ * What every builder uses to read the tree: maps held against the table of keys, and problems gathered in one place. It knows the
+ * table of keys and no object in particular; read-values.ts reads the values.
+ */
+import type { Fix, Problem, RelatedPlace, Report } from '../findings/finding.ts';
+import type { MapEntry, MapNode, ScalarNode, TreeNode } from '../syntax/tree.ts';
+import type { Span } from '../text/span.ts';
+import { objectInfo, OTHER_WORDS_FOR_KEYS, type ObjectInfo, type ObjectName } from './keys.ts';
+import type { At } from './model.ts';
+import { nearest } from './nearest.ts';
+
+/** Checks of structure, which reading and building report. */
+export type StructureCheck =
+  | 'yaml-syntax' | 'text-cut-off' | 'unknown-key' | 'missing-key' | 'wrong-kind' | 'duplicate-name'
+  | 'unit-missing' | 'unit-unknown' | 'unit-ambiguous' | 'unit-mismatch';
+
+/** What is being read: the phrase that messages use for it, as "the step 'listen'". */
+export type Owner = string;
+
+export class Reader {
+  readonly problems: Problem[] = [];
+  /** The step that problems belong to, while one is read. */
+  step: string | undefined;
+
+  constructor(
+    readonly file: string,
+    readonly text: string,
+  ) {}
+
+  report(check: StructureCheck, report: Report): void {
+    this.problems.push({ check, ...(this.step === undefined ? {} : { step: this.step }), ...report });
+  }
+
+  related(span: Span, message: string): RelatedPlace {
+    return { file: this.file, span, message };
+  }
+
+  /** A fix that writes one text in place of a span. */
+  fix(title: string, span: Span, newText: string, altersMeaning = false): Fix {
+    return { title, edits: [{ file: this.file, span, newText }], altersMeaning };
+  }
+
+  /** Reads a node as an object of the table; undefined, with a problem, where it is no map. */
+  fields(node: TreeNode, objectName: ObjectName, owner: Owner): Fields | undefined {
+    const info = objectInfo(objectName);
+    if (info === undefined) return undefined;
+    if (node.kind !== 'map') {
+      const keys = Object.keys(info.keys).slice(0, 4).map((key) => `'${key}:'`).join(', ');
+      this.report('wrong-kind', {
+        span: node.span, message: `${capital(owner)} is ${describe(node)}; a map of keys is expected.`,
+        help: `Write its keys line by line: ${keys} …`,
+      });
+      return undefined;
+    }
+    return new Fields(this, node, info, owner);
+  }
+}
+
+/** The keys of one map, held against the table: unknown, doubled, empty and missing ones are reported when it is made. */
+export class Fields {
+  readonly #entries = new Map<string, MapEntry>();
+
+  constructor(
+    readonly reader: Reader,
+    readonly node: MapNode,
+    readonly info: ObjectInfo,
+    readonly owner: Owner,
+  ) {
+    for (const entry of distinctEntries(reader, node, owner)) {
+      const key = entry.key.text;
+      if (Object.hasOwn(info.keys, key)) this.#entries.set(key, entry);
+      else this.#reportUnknown(entry);
+    }
+  }
+
+  has(key: string): boolean {
+    return this.#entries.has(key);
+  }
+
+  entry(key: string): MapEntry | undefined {
+    return this.#entries.get(key);
+  }
+
+  keySpan(key: string): Span | undefined {
+    return this.#entries.get(key)?.key.span;
+  }
+
+  /** The value of a key; undefined where the key is absent, or empty, which is reported. */
+  value(key: string): TreeNode | undefined {
+    const entry = this.#entries.get(key);
+    if (entry === undefined) return undefined;
+    if (!isEmpty(entry.value)) return entry.value;
+    this.reader.report('wrong-kind', {
+      span: entry.key.span, message: `'${key}' of ${this.owner} is empty.`, help: `Write what belongs there, or delete the key.`,
+    });
+    return undefined;
+  }
+
+  /** Reports the required keys that are missing. `place` is where the finding shows. */
+  requireKeys(place: Span, except: readonly string[] = []): void {
+    for (const [key, info] of Object.entries(this.info.keys)) {
+      if (info.required !== true || this.#entries.has(key) || except.includes(key)) continue;
+      this.reader.report('missing-key', {
+        span: place, message: `${capital(this.owner)} has no '${key}'.`, help: `Add '${key}:'. ${info.says}`,
+      });
+    }
+  }
+
+  #reportUnknown(entry: MapEntry): void {
+    const key = entry.key.text;
+    const known = Object.keys(this.info.keys);
+    const free = known.filter((word) => !this.node.entries.some((other) => other.key.text === word));
+    const synonyms = Object.hasOwn(OTHER_WORDS_FOR_KEYS, key.toLowerCase()) ? (OTHER_WORDS_FOR_KEYS[key.toLowerCase()] ?? []) : [];
+    const near = nearest(key, free) ?? synonyms.find((word) => free.includes(word));
+    const all = known.length <= 14 ? ` ${capital(this.info.title)} may have: ${known.join(', ')}.` : '';
+    this.reader.report('unknown-key', {
+      span: entry.key.span,
+      message: `${capital(this.owner)} has a key '${shown(key)}', which ${this.info.title} does not have.`,
+      help: near === undefined ? `Delete it, or say it with a key that there is.${all}` : `Did you mean '${near}'?`,
+      fixes: near === undefined ? [] : [this.reader.fix(`Change '${shown(key)}' to '${near}'`, entry.key.span, near)],
+    });
+  }
+}
+
+/** The entries of a map, the first of each key; further ones are reported. */
+export function distinctEntries(reader: Reader, node: MapNode, owner: Owner): MapEntry[] {
+  const seen = new Map<string, MapEntry>();
+  for (const entry of node.entries) {
+    const earlier = seen.get(entry.key.text);
+    if (earlier === undefined) {
+      seen.set(entry.key.text, entry);
+      continue;
+    }
+    reader.report('duplicate-name', {
+      span: entry.key.span, message: `'${shown(entry.key.text)}' stands twice in ${owner}; the first one counts.`,
+      help: 'Delete one of them, or rename it.', related: [reader.related(earlier.key.span, 'The first one is here.')],
+    });
+  }
+  return [...seen.values()];
+}
+
+/** Nothing after the colon or the dash, or YAML's words for nothing. */
+export function isEmpty(node: TreeNode | undefined): node is undefined {
+  return node === undefined || (node.kind === 'scalar' && node.style === 'plain' && /^(?:~|null|Null|NULL)$/.test(node.text));
+}
+
+/** What a node is, as a sentence needs it: "the text 'two'", 'a list'. */
+export function describe(node: TreeNode): string {
+  if (node.kind === 'scalar') return node.text.trim() === '' ? 'an empty text' : `'${shown(node.text)}'`;
+  return node.kind === 'list' ? 'a list' : 'a map';
+}
+
+/** A text short enough for a message, on one line. */
+export function shown(text: string, length = 48): string {
+  const line = text.replace(/\s+/g, ' ').trim();
+  return line.length <= length ? line : `${line.slice(0, length - 1).trimEnd()}…`;
+}
+
+export function capital(sentence: string): string {
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
+}
+
+/** A scalar's text with its place. */
+export function textAt(node: ScalarNode): At<string> {
+  return { value: node.style === 'block' ? node.text.trimEnd() : node.text, span: node.span, node };
+}
+
+/** The span of a part of a scalar's text. */
+export function spanInside(node: ScalarNode, start: number, end: number): Span {
+  const from = node.offsetAt(start);
+  return { start: from, end: Math.max(from, node.offsetAt(end)) };
+}

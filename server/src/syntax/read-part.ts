@@ -1,0 +1,139 @@
+/**
+ * Reads a block part by part and puts the tree together. A part that the library reads without errors is taken as it is; a
+ * broken one is taken apart further, down to the line that is wrong, and repaired or reported there.
+ */
+import type { Problem } from '../findings/finding.ts';
+import { coverSpans, pointSpan, type Span } from '../text/span.ts';
+import type { Block } from './blocks.ts';
+import { insideItem, splitBlock, splitKey } from './blocks.ts';
+import type { Anchors } from './compose-piece.ts';
+import { composePiece } from './compose-piece.ts';
+import { inPlainWords } from './plain-words.ts';
+import { repairPiece } from './repair.ts';
+import type { SourcePiece } from './source-piece.ts';
+import type { MapEntry, TreeNode } from './tree.ts';
+
+export interface PartRead {
+  readonly node: TreeNode | undefined;
+  readonly problems: readonly Problem[];
+  readonly comments: readonly Span[];
+  /** How many errors no repair met. */
+  readonly broken: number;
+}
+
+/** Lists longer than this are read item by item from the start: it is faster, and an editor changes one item at a time. */
+const LONG_PART = 1500;
+/** Levels to which a broken part is taken apart. */
+const DEEPEST_RECOVERY = 12;
+
+export class PartReader {
+  #problems: readonly Problem[] = [];
+
+  constructor(
+    private readonly anchors: Anchors,
+    private readonly file: string,
+  ) {}
+
+  /** Of the whole file, once `readBlock` has been called. */
+  problems(): Problem[] {
+    const unused: Problem[] = [];
+    for (const anchor of this.anchors.nodes.values()) if (!anchor.used && anchor.text !== undefined) unused.push(anchor.text);
+    return [...this.#problems, ...unused];
+  }
+
+  readBlock(block: Block): PartRead {
+    const read = this.#readParts(block, 0);
+    this.#problems = read.problems;
+    return read;
+  }
+
+  #readParts(block: Block, depth: number): PartRead {
+    const reads = block.parts.map((part) => this.#readPart(part, depth));
+    const [only] = reads;
+    if (reads.length === 1 && only !== undefined) return only;
+    return assemble(block.kind, reads);
+  }
+
+  #readPart(part: SourcePiece, depth: number): PartRead {
+    if (part.text.length > LONG_PART) {
+      const key = splitKey(part);
+      const value = key === undefined ? undefined : splitBlock(key.value);
+      if (key !== undefined && value?.kind === 'list' && value.parts.length > 1) return this.#readKeyWithBlock(key.header, value, depth);
+    }
+    const composed = composePiece(part, this.anchors, this.file);
+    if (composed.errors.length === 0) return { ...composed, broken: 0 };
+    return this.#recover(part, composed, depth);
+  }
+
+  #readKeyWithBlock(header: SourcePiece, value: Block, depth: number): PartRead {
+    const head = composePiece(header, this.anchors, this.file);
+    const inside = this.#readParts(value, depth + 1);
+    const problems = [...head.problems, ...head.errors.map((error) => inPlainWords(error, header)), ...inside.problems];
+    const comments = [...head.comments, ...inside.comments];
+    const broken = head.errors.length + inside.broken;
+    const entry = head.node?.kind === 'map' ? head.node.entries[0] : undefined;
+    if (entry === undefined) return { node: inside.node, problems, comments, broken };
+    const span = inside.node === undefined ? entry.key.span : coverSpans(entry.key.span, inside.node.span);
+    const whole: MapEntry = { key: entry.key, value: inside.node, span };
+    return { node: { kind: 'map', entries: [whole], span, flow: false }, problems, comments, broken };
+  }
+
+  #recover(part: SourcePiece, composed: ReturnType<typeof composePiece>, depth: number): PartRead {
+    const asComposed = (): PartRead => ({
+      ...composed,
+      problems: [...composed.problems, ...composed.errors.map((error) => inPlainWords(error, part))],
+      broken: composed.errors.length,
+    });
+    if (depth > DEEPEST_RECOVERY) return asComposed();
+    const block = splitBlock(part);
+    if (block.parts.length > 1) return this.#readParts(block, depth + 1);
+    const inner = this.#readInside(part, block, depth);
+    if (inner?.broken === 0) return inner;
+    const repaired = repairPiece(part, block, this.file);
+    if (repaired !== undefined && (inner === undefined || repaired.errorsLeft < inner.broken)) {
+      const again = this.#readRepaired(repaired.piece, depth + 1);
+      if (inner === undefined || again.broken < inner.broken) return { ...again, problems: [...repaired.problems, ...again.problems] };
+    }
+    return inner ?? asComposed();
+  }
+
+  #readRepaired(piece: SourcePiece, depth: number): PartRead {
+    const block = splitBlock(piece);
+    return block.parts.length > 1 ? this.#readParts(block, depth) : this.#readPart(piece, depth);
+  }
+
+  /** A list item or a key, read from its inside. */
+  #readInside(part: SourcePiece, block: Block, depth: number): PartRead | undefined {
+    if (block.kind === 'list') {
+      const inside = insideItem(part);
+      if (inside === undefined) return undefined;
+      const read = this.#readParts(splitBlock(inside), depth + 1);
+      const span = read.node?.span ?? pointSpan(part.at(block.column));
+      const dash = { start: part.at(part.text.search(/-/)), end: span.end };
+      return { ...read, node: { kind: 'list', items: [read.node], span: coverSpans(dash, span), flow: false } };
+    }
+    if (block.kind === 'map') {
+      const key = splitKey(part);
+      if (key === undefined) return undefined;
+      return this.#readKeyWithBlock(key.header, splitBlock(key.value), depth);
+    }
+    return undefined;
+  }
+}
+
+/** Puts what was read of each part of a block together. */
+function assemble(kind: Block['kind'], reads: readonly PartRead[]): PartRead {
+  const problems = reads.flatMap((read) => read.problems);
+  const comments = reads.flatMap((read) => read.comments);
+  const broken = reads.reduce((sum, read) => sum + read.broken, 0);
+  const nodes = reads.map((read) => read.node).filter((node) => node !== undefined);
+  if (nodes.length === 0) return { node: undefined, problems, comments, broken };
+  const span = nodes.map((node) => node.span).reduce(coverSpans);
+  if (kind === 'list') {
+    const items = nodes.flatMap((node) => (node.kind === 'list' && !node.flow ? node.items : [node]));
+    return { node: { kind: 'list', items, span, flow: false }, problems, comments, broken };
+  }
+  const entries: MapEntry[] = [];
+  for (const node of nodes) if (node.kind === 'map') for (const entry of node.entries) entries.push(entry);
+  return { node: { kind: 'map', entries, span, flow: false }, problems, comments, broken };
+}
