@@ -1,0 +1,96 @@
+/** Runs the checks of a file. A check that throws loses only itself, and says so. */
+import { ALL_CHECKS, checkNamed } from '../checks/all.ts';
+import type { Check, CheckContext } from '../checks/check.ts';
+import { unknownName, unknownNamesOfShop } from '../checks/unknown-name.ts';
+import type { Finding, Problem, Report } from '../findings/finding.ts';
+import type { Shop } from '../procedure/model.ts';
+import type { Scope } from '../procedure/scope.ts';
+import { acceptDeviations, severityOf } from './settings.ts';
+
+const CHECKS_BY_NAME: ReadonlyMap<string, Check> = new Map(ALL_CHECKS.map((check) => [check.name, check]));
+
+/** The findings of a procedure: what reading met, then what the checks prove, by place. */
+export function findingsOfProcedure(input: Omit<CheckContext, 'once'>): Finding[] {
+  const context: CheckContext = { ...input, once: memory(() => context) };
+  const { procedure, file, scope } = input;
+  const found: Finding[] = findingsOfProblems(file, procedure.problems, scope.settings);
+  const broken = procedure.problems.some((problem) => problem.check === 'yaml-syntax');
+  for (const check of ALL_CHECKS) {
+    if (check.run === undefined || (broken && check.wholeOnly)) continue;
+    const severity = severityOf(check, scope.settings);
+    if (severity === undefined) continue;
+    for (const report of reportsOf(check, context)) found.push({ ...report, check: check.name, severity, file });
+  }
+  const { findings, unused } = acceptDeviations(withoutRepeats(found), procedure, CHECKS_BY_NAME);
+  const unusedCheck = checkNamed('accepted-nothing');
+  const unusedSeverity = unusedCheck && severityOf(unusedCheck, scope.settings);
+  const extra = unusedSeverity === undefined ? [] : unused.map((deviation): Finding => ({
+    check: 'accepted-nothing',
+    severity: unusedSeverity,
+    file,
+    span: deviation.span,
+    message: `No finding of '${deviation.check?.value ?? ''}'${deviation.at ? ` at '${deviation.at.value}'` : ''} is left to accept.`,
+    help: 'Take the entry out, or correct its `check` or `at`.',
+  }));
+  const open = findings.filter((finding) => finding.accepted === undefined);
+  const last = ALL_CHECKS.flatMap((check): Finding[] => {
+    const severity = check.runLast && severityOf(check, scope.settings);
+    return severity === undefined ? [] : [...reportsOf(check, context, open)].map((report) => ({ ...report, check: check.name, severity, file }));
+  });
+  return byPlace([...findings, ...extra, ...acceptDeviations(last, procedure, CHECKS_BY_NAME).findings]);
+}
+
+/** The findings of a shop file: what reading met, and names that nothing declares. */
+export function findingsOfShop(shop: Shop, scope: Scope): Finding[] {
+  const severity = severityOf(unknownName, scope.settings);
+  const unknown = severity === undefined ? [] : [...unknownNamesOfShop(shop, scope)].map((report): Finding => ({ ...report, check: unknownName.name, severity, file: shop.file }));
+  return byPlace([...findingsOfProblems(shop.file, shop.problems, scope.settings), ...unknown]);
+}
+
+/** Findings of what reading a file met. */
+export function findingsOfProblems(file: string, problems: readonly Problem[], settings: ReadonlyMap<string, string>): Finding[] {
+  return byPlace(
+    problems.flatMap((problem): Finding[] => {
+      const check = checkNamed(problem.check);
+      const severity = check ? severityOf(check, settings) : 'error';
+      return severity === undefined ? [] : [{ ...problem, severity, file }];
+    }),
+  );
+}
+
+/** What a check reports: of the procedure, or, given what the others left open, of that. */
+function* reportsOf(check: Check, context: CheckContext, open?: readonly Finding[]): Generator<Report> {
+  try {
+    yield* (open ? check.runLast?.(context, open) : check.run?.(context)) ?? [];
+  } catch (error) {
+    yield {
+      span: context.procedure.name?.span ?? { start: 0, end: 0 },
+      message: `The check '${check.name}' failed on this procedure and proves nothing about it.`,
+      note: error instanceof Error ? error.message : String(error),
+      help: 'Read the procedure with more care than usual where this check would have helped, and report the failure.',
+    };
+  }
+}
+
+/** `once`: each computation runs at most once for a context. */
+function memory(context: () => CheckContext): CheckContext['once'] {
+  const kept = new Map<unknown, unknown>();
+  return <T>(compute: (context: CheckContext) => T): T => {
+    if (!kept.has(compute)) kept.set(compute, compute(context()));
+    return kept.get(compute) as T;
+  };
+}
+
+function withoutRepeats(findings: readonly Finding[]): Finding[] {
+  const seen = new Set<string>();
+  return findings.filter((finding) => {
+    const key = `${finding.check}|${finding.span.start}|${finding.span.end}|${finding.message}`;
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}
+
+function byPlace(findings: readonly Finding[]): Finding[] {
+  return [...findings].sort((a, b) => a.span.start - b.span.start || a.span.end - b.span.end || a.check.localeCompare(b.check));
+}

@@ -1,0 +1,370 @@
+/**
+ * The files of a workspace and what is known of each: models, scopes, programs and findings, computed when asked for and kept until
+ * something they depend on changes. Pure: whoever owns the files hands their texts in.
+ */
+import { loadCatalogue } from '../catalogue/load-catalogue.ts';
+import type { OtherProcedure } from '../checks/check.ts';
+import { buildProgram, statesOf } from '../flow/build-program.ts';
+import { explore, type CalleeRun, type Callees, type Exploration } from '../flow/explore.ts';
+import { runCalled } from '../flow/run-called.ts';
+import type { Program } from '../flow/program.ts';
+import { buildAssets } from '../procedure/build-assets.ts';
+import { buildProcedure } from '../procedure/build-procedure.ts';
+import { buildShop } from '../procedure/build-shop.ts';
+import type { Assets, Procedure, Shop } from '../procedure/model.ts';
+import { resolveScope } from '../procedure/resolve-scope.ts';
+import type { Scope } from '../procedure/scope.ts';
+import type { TreeNode } from '../syntax/tree.ts';
+import { LineIndex } from '../text/line-index.ts';
+import type { Analysis, FileKind } from './analysis.ts';
+import { findingsOfProcedure, findingsOfProblems, findingsOfShop } from './run-checks.ts';
+
+interface FileEntry {
+  readonly path: string;
+  readonly text: string;
+  readonly kind: FileKind;
+  /** Counts up with every change of any file: what depends on this one compares it. */
+  readonly version: number;
+  model?: FileModel;
+  analysis?: { readonly analysis: Analysis; readonly dependsOn: ReadonlyMap<string, number> };
+}
+
+type FileModel =
+  | { readonly kind: 'procedure'; readonly procedure: Procedure; readonly tree: TreeNode | undefined }
+  | { readonly kind: 'shop'; readonly shop: Shop; readonly tree: TreeNode | undefined }
+  | { readonly kind: 'assets'; readonly assets: Assets; readonly tree: TreeNode | undefined }
+  | { readonly kind: 'other' };
+
+/** A procedure with its names resolved; everything but findings. */
+interface Resolved extends OtherProcedure {
+  readonly scope: Scope;
+  /** File → version of everything that went into it. */
+  readonly dependsOn: ReadonlyMap<string, number>;
+}
+
+/** Depends on which procedures exist, by name. */
+const PROCEDURE_INDEX = '*procedures*';
+
+export class Workspace {
+  readonly #files = new Map<string, FileEntry>();
+  readonly #resolved = new Map<string, Resolved>();
+  readonly #calledRuns = new WeakMap<Program, Map<string, CalleeRun>>();
+  #version = 0;
+  /** Rises when a procedure appears, disappears or changes its name. */
+  #indexVersion = 0;
+  #byName: Map<string, string[]> | undefined;
+  readonly #fileExists: (path: string) => boolean | undefined;
+  readonly #releasedText: (path: string) => string | undefined;
+
+  /**
+   * `fileExists` answers for figures beside a procedure; without it, that they are missing is never claimed. `releasedText` gives the
+   * last released revision of a procedure, where something keeps it.
+   */
+  constructor(options: {
+    readonly fileExists?: (path: string) => boolean | undefined;
+    readonly releasedText?: (path: string) => string | undefined;
+  } = {}) {
+    this.#fileExists = options.fileExists ?? (() => undefined);
+    this.#releasedText = options.releasedText ?? (() => undefined);
+  }
+
+  /** Adds or replaces a file. Paths use forward slashes. */
+  setFile(path: string, text: string): void {
+    const before = this.#files.get(path);
+    if (before?.text === text) return;
+    const entry: FileEntry = { path, text, kind: kindOf(path), version: ++this.#version };
+    const nameBefore = this.#procedureName(before);
+    this.#files.set(path, entry);
+    if (entry.kind === 'procedure' && nameBefore !== this.#procedureName(entry)) this.#indexChanged();
+  }
+
+  removeFile(path: string): void {
+    const before = this.#files.get(path);
+    if (before === undefined) return;
+    this.#files.delete(path);
+    this.#resolved.delete(path);
+    this.#version++;
+    if (before.kind === 'procedure') this.#indexChanged();
+  }
+
+  files(): string[] {
+    return [...this.#files.keys()];
+  }
+
+  textOf(path: string): string | undefined {
+    return this.#files.get(path)?.text;
+  }
+
+  /** What is known of a file in its present version; a file that is not in the workspace gives an empty analysis. */
+  analyse(path: string): Analysis {
+    const entry = this.#files.get(path);
+    if (entry === undefined) return emptyAnalysis(path, '');
+    if (entry.analysis && this.#isCurrent(entry.analysis.dependsOn)) return entry.analysis.analysis;
+    const { analysis, dependsOn } = this.#analyseEntry(entry);
+    entry.analysis = { analysis, dependsOn };
+    return analysis;
+  }
+
+  /** The files whose findings a change of this one may alter, itself left out. */
+  dependants(path: string): string[] {
+    const kind = kindOf(path);
+    const found: string[] = [];
+    const changed = this.#procedureName(this.#files.get(path));
+    for (const entry of this.#files.values()) {
+      if (entry.path === path || entry.kind !== 'procedure') continue;
+      if (kind === 'shop' || kind === 'assets') {
+        if (isAbove(folderOf(path), entry.path)) found.push(entry.path);
+      } else if (entry.analysis?.dependsOn.has(path) || this.#callsByName(entry, changed)) found.push(entry.path);
+    }
+    return found;
+  }
+
+  /** The file of the procedure that `name` means when it is run from `from`: one of the same shop before any other. */
+  fileOfProcedure(name: string, from: string): string | undefined {
+    const candidates = this.#procedureIndex().get(name) ?? [];
+    const shop = this.#shopPaths(from)[0];
+    return (
+      candidates.find((path) => folderOf(path) === folderOf(from)) ??
+      candidates.find((path) => this.#shopPaths(path)[0] === shop) ??
+      candidates[0]
+    );
+  }
+
+  /** Names of all procedures, with their files. */
+  procedures(): { readonly name: string; readonly file: string }[] {
+    return [...this.#procedureIndex()].flatMap(([name, files]) => files.map((file) => ({ name, file })));
+  }
+
+  /** The model of a procedure file, without its findings. */
+  procedureIn(path: string): Procedure | undefined {
+    const entry = this.#files.get(path);
+    const model = entry && this.#model(entry);
+    return model?.kind === 'procedure' ? model.procedure : undefined;
+  }
+
+  #indexChanged(): void {
+    this.#indexVersion = ++this.#version;
+    this.#byName = undefined;
+  }
+
+  #procedureIndex(): Map<string, string[]> {
+    if (this.#byName) return this.#byName;
+    const index = new Map<string, string[]>();
+    for (const entry of this.#files.values()) {
+      const name = this.#procedureName(entry);
+      if (name === undefined) continue;
+      const files = index.get(name);
+      if (files) files.push(entry.path);
+      else index.set(name, [entry.path]);
+    }
+    this.#byName = index;
+    return index;
+  }
+
+  #procedureName(entry: FileEntry | undefined): string | undefined {
+    if (entry?.kind !== 'procedure') return undefined;
+    const model = this.#model(entry);
+    return model.kind === 'procedure' ? model.procedure.name?.value : undefined;
+  }
+
+  #callsByName(entry: FileEntry, name: string | undefined): boolean {
+    const model = this.#model(entry);
+    if (model.kind !== 'procedure' || name === undefined) return false;
+    return calledNames(model.procedure).includes(name);
+  }
+
+  #isCurrent(dependsOn: ReadonlyMap<string, number>): boolean {
+    for (const [path, version] of dependsOn) {
+      if (path === PROCEDURE_INDEX ? version !== this.#indexVersion : (this.#files.get(path)?.version ?? -1) !== version) return false;
+    }
+    return true;
+  }
+
+  #model(entry: FileEntry): FileModel {
+    entry.model ??= readModel(entry);
+    return entry.model;
+  }
+
+  /** shop.yaml files that apply to a path, the nearest first. */
+  #shopPaths(path: string): string[] {
+    return this.#upward(path, 'shop.yaml');
+  }
+
+  /** The files of this name in the folders from a path upward, the nearest first. */
+  #upward(path: string, name: string): string[] {
+    const found: string[] = [];
+    for (let folder: string | undefined = folderOf(path); folder !== undefined; folder = parentOf(folder)) {
+      const candidate = joinPath(folder, name);
+      if (this.#files.has(candidate)) found.push(candidate);
+    }
+    return found;
+  }
+
+  #scopeFor(path: string, procedure: Procedure | undefined, dependsOn: Map<string, number>): Scope {
+    const shops: Shop[] = [];
+    for (let folder: string | undefined = folderOf(path); folder !== undefined; folder = parentOf(folder)) {
+      for (const name of ['shop.yaml', 'assets.yaml']) {
+        const candidate = joinPath(folder, name);
+        dependsOn.set(candidate, this.#files.get(candidate)?.version ?? -1);
+      }
+    }
+    for (const shopPath of this.#shopPaths(path)) {
+      const model = this.#model(this.#files.get(shopPath) as FileEntry);
+      if (model.kind === 'shop') shops.push(model.shop);
+    }
+    const assets = this.#upward(path, 'assets.yaml').flatMap((assetsPath) => {
+      const model = this.#model(this.#files.get(assetsPath) as FileEntry);
+      return model.kind === 'assets' ? [model.assets] : [];
+    });
+    return resolveScope({ procedure, shops, assets, catalogue: loadCatalogue() });
+  }
+
+  /** Names, program and exploration of a procedure; `running` holds the files being resolved, so that a circle ends. */
+  #resolve(path: string, running: ReadonlySet<string>): Resolved | undefined {
+    const known = this.#resolved.get(path);
+    if (known && this.#isCurrent(known.dependsOn)) return known;
+    const entry = this.#files.get(path);
+    const model = entry && this.#model(entry);
+    if (entry === undefined || model?.kind !== 'procedure') return undefined;
+    const { procedure } = model;
+    const dependsOn = new Map<string, number>([[path, entry.version]]);
+    const scope = this.#scopeFor(path, procedure, dependsOn);
+    const within = new Set(running).add(path);
+    const called = new Map<string, Resolved>();
+    const alsoStates = new Set<string>();
+    const names = calledNames(procedure);
+    if (names.length > 0) dependsOn.set(PROCEDURE_INDEX, this.#indexVersion);
+    let circle = false;
+    for (const name of names) {
+      const file = this.fileOfProcedure(name, path);
+      if (file === undefined) continue;
+      if (within.has(file)) {
+        circle = true;
+        continue;
+      }
+      const other = this.#resolve(file, within);
+      if (other === undefined) continue;
+      called.set(name, other);
+      for (const [dependency, version] of other.dependsOn) dependsOn.set(dependency, version);
+      for (const state of other.program.states) alsoStates.add(state.name);
+      for (const state of statesOf(other.procedure, other.scope)) alsoStates.add(state);
+    }
+    const program = buildProgram(procedure, scope, alsoStates);
+    const callees: Callees = (name, states) => {
+      const other = called.get(name);
+      return other && this.#runCalled(other, states);
+    };
+    const exploration: Exploration = explore(program, { callees });
+    const resolved: Resolved = { file: path, procedure, program, exploration, scope, dependsOn };
+    if (!circle) this.#resolved.set(path, resolved);
+    return resolved;
+  }
+
+  #runCalled(other: Resolved, states: ReadonlyMap<string, readonly string[]>): CalleeRun {
+    const key = [...states].map(([state, values]) => `${state}=${values.join('|')}`).sort().join(';');
+    let runs = this.#calledRuns.get(other.program);
+    if (runs === undefined) this.#calledRuns.set(other.program, (runs = new Map<string, CalleeRun>()));
+    let run = runs.get(key);
+    if (run === undefined) {
+      const callees: Callees = (name, inner) => {
+        const file = this.fileOfProcedure(name, other.file);
+        const next = file === undefined ? undefined : this.#resolved.get(file);
+        return next && next.file !== other.file ? this.#runCalled(next, inner) : undefined;
+      };
+      run = runCalled(other.program, states, callees);
+      runs.set(key, run);
+    }
+    return run;
+  }
+
+  #analyseEntry(entry: FileEntry): { analysis: Analysis; dependsOn: Map<string, number> } {
+    const model = this.#model(entry);
+    const dependsOn = new Map<string, number>([[entry.path, entry.version]]);
+    const base = { file: entry.path, kind: entry.kind, text: entry.text, lines: new LineIndex(entry.text) };
+    switch (model.kind) {
+      case 'other':
+        return { analysis: { ...base, tree: undefined, findings: [] }, dependsOn };
+      case 'shop': {
+        const scope = this.#scopeFor(entry.path, undefined, dependsOn);
+        const findings = findingsOfShop(model.shop, scope);
+        return { analysis: { ...base, tree: model.tree, shop: model.shop, scope, findings }, dependsOn };
+      }
+      case 'assets': {
+        const scope = this.#scopeFor(entry.path, undefined, dependsOn);
+        const findings = findingsOfProblems(entry.path, model.assets.problems, scope.settings);
+        return { analysis: { ...base, tree: model.tree, assets: model.assets, scope, findings }, dependsOn };
+      }
+      case 'procedure': {
+        const resolved = this.#resolve(entry.path, new Set());
+        if (resolved === undefined) return { analysis: emptyAnalysis(entry.path, entry.text), dependsOn };
+        for (const [dependency, version] of resolved.dependsOn) dependsOn.set(dependency, version);
+        const findings = findingsOfProcedure({
+          file: entry.path,
+          text: entry.text,
+          procedure: model.procedure,
+          scope: resolved.scope,
+          program: resolved.program,
+          exploration: resolved.exploration,
+          procedureNamed: (name) => {
+            const file = this.fileOfProcedure(name, entry.path);
+            return file === undefined ? undefined : this.#resolve(file, new Set());
+          },
+          procedureNames: () => [...this.#procedureIndex().keys()],
+          fileExists: (relative) => this.#fileExists(joinPath(folderOf(entry.path), relative)),
+          releasedText: this.#releasedText(entry.path),
+        });
+        const { scope, program, exploration } = resolved;
+        return { analysis: { ...base, tree: model.tree, procedure: model.procedure, scope, program, exploration, findings }, dependsOn };
+      }
+    }
+  }
+}
+
+/** What a file holds, by its name. */
+export function kindOf(path: string): FileKind {
+  const name = path.slice(path.lastIndexOf('/') + 1);
+  if (/\.procedure\.ya?ml$/i.test(name)) return 'procedure';
+  if (/^shop\.ya?ml$/i.test(name)) return 'shop';
+  if (/^assets\.ya?ml$/i.test(name)) return 'assets';
+  return 'other';
+}
+
+function readModel(entry: FileEntry): FileModel {
+  switch (entry.kind) {
+    case 'procedure':
+      return { kind: 'procedure', ...buildProcedure(entry.path, entry.text) };
+    case 'shop':
+      return { kind: 'shop', ...buildShop(entry.path, entry.text) };
+    case 'assets':
+      return { kind: 'assets', ...buildAssets(entry.path, entry.text) };
+    case 'other':
+      return { kind: 'other' };
+  }
+}
+
+function calledNames(procedure: Procedure): string[] {
+  const names = [...procedure.steps, ...procedure.afterRepair].flatMap((step) => (step.kind === 'run' && step.run ? [step.run.value] : []));
+  return [...new Set(names)];
+}
+
+function emptyAnalysis(file: string, text: string): Analysis {
+  return { file, kind: kindOf(file), text, lines: new LineIndex(text), tree: undefined, findings: [] };
+}
+
+/** The folder of a path: '' for a bare name, so that the same code serves relative and absolute paths. */
+export function folderOf(path: string): string {
+  const slash = path.lastIndexOf('/');
+  return slash < 0 ? '' : path.slice(0, slash);
+}
+
+function parentOf(folder: string): string | undefined {
+  return folder === '' ? undefined : folderOf(folder);
+}
+
+function joinPath(folder: string, name: string): string {
+  return folder === '' ? name : `${folder}/${name}`;
+}
+
+function isAbove(folder: string, path: string): boolean {
+  return folder === '' || path.startsWith(`${folder}/`);
+}

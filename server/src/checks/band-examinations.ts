@@ -1,0 +1,81 @@
+/** The bands of every step, examined once: the ground of reading-gap, reading-overlap, result-never-met and limits-undecided. */
+import type { Step } from '../procedure/model.ts';
+import { examineBands, type BandExamination } from '../quantity/band-algebra.ts';
+import type { Known } from '../quantity/evaluate.ts';
+import { knownQuantity } from '../quantity/evaluate.ts';
+import type { Band } from '../quantity/expression.ts';
+import type { Symbolic, SymbolEnvironment } from '../quantity/linear-form.ts';
+import { describeQuantityWord, quantityWord } from '../quantity/quantity-words.ts';
+import { allSteps, type CheckContext } from './check.ts';
+
+export interface ExaminedStep {
+  readonly step: number;
+  readonly examination: BandExamination;
+  /** The bands, by result; undefined where one could not be read. */
+  readonly bands: readonly (Band | undefined)[];
+}
+
+/** Every step whose results are bands. A step with `seek` has `found` and `not_found` instead, and is not among them. */
+export function bandExaminations(context: CheckContext): ExaminedStep[] {
+  const environment = context.once(symbolsOf);
+  return allSteps(context.procedure).flatMap((step, index): ExaminedStep[] => {
+    const byFact = context.program.steps[index]?.decidesFact !== undefined;
+    const judged = (step.kind === 'measure' && step.seek === undefined) || (step.kind === 'decide' && !byFact);
+    if (!judged || step.results.length === 0) return [];
+    const bands = step.results.map(bandOf);
+    // A result without `when`, or with one of another kind, has a finding of its own; what it takes is not known.
+    if (bands.every((band) => band === undefined)) return [];
+    return [{ step: index, bands, examination: examineBands(bands, optionsOf(context, step, environment)) }];
+  });
+}
+
+/** What each name stands for: shop values are known, readings and facts are symbols of a known kind. */
+export function symbolsOf(context: CheckContext): SymbolEnvironment {
+  const symbols = new Map<string, Known | Symbolic>();
+  for (const [name, { item }] of context.scope.values) if (item.is) symbols.set(name, knownQuantity(item.is.value));
+  for (const fact of context.procedure.facts) {
+    const symbol = fact.quantity && symbolOf(fact.quantity.value);
+    if (symbol) symbols.set(fact.name.value, symbol);
+  }
+  for (const step of allSteps(context.procedure)) {
+    if (step.name === undefined || step.kind !== 'measure') continue;
+    const symbol = symbolOf(step.quantity?.value ?? '');
+    if (symbol === undefined) continue;
+    symbols.set(step.name.value, symbol);
+    for (const point of step.atEach) symbols.set(`${step.name.value}.${point.name.value}`, symbol);
+  }
+  for (const step of allSteps(context.procedure)) {
+    const other = step.kind === 'run' && step.run && step.name ? context.procedureNamed(step.run.value) : undefined;
+    for (const inner of other ? allSteps(other.procedure) : []) {
+      const symbol = inner.kind === 'measure' ? symbolOf(inner.quantity?.value ?? '') : undefined;
+      if (symbol && inner.name) symbols.set(`${step.name?.value ?? ''}.${inner.name.value}`, symbol);
+    }
+  }
+  return (name) => symbols.get(name);
+}
+
+function symbolOf(word: string): Symbolic | undefined {
+  const known = quantityWord(word);
+  if (known === undefined) return undefined;
+  const { dimension, domain } = describeQuantityWord(known);
+  return { symbolic: true, dimension, notNegative: domain !== 'any', whole: domain === 'whole' };
+}
+
+function optionsOf(context: CheckContext, step: Step, environment: SymbolEnvironment): Parameters<typeof examineBands>[1] {
+  const word = step.kind === 'measure' ? quantityWord(step.quantity?.value ?? '') : undefined;
+  const instrument = step.instrument && context.scope.instruments.get(step.instrument.value)?.item;
+  const shown = instrument?.shows.find((shows) => shows.quantity.value === step.quantity?.value)?.words.map((name) => name.value);
+  return {
+    environment,
+    ...(word ? { word } : {}),
+    ...(step.judge ? { judge: step.judge.value } : {}),
+    ...(step.atEach.length > 0 ? { points: step.atEach.map((point) => point.name.value) } : {}),
+    ...(shown ? { words: shown } : {}),
+  };
+}
+
+function bandOf({ when }: Step['results'][number]): Band | undefined {
+  if (when?.kind === 'band') return when.band;
+  if (when?.kind === 'otherwise') return { kind: 'otherwise', span: { start: 0, end: when.text.length } };
+  return undefined;
+}

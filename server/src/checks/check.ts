@@ -1,0 +1,69 @@
+/** What a check is. One file a check; all.ts lists them; analysis/ runs them and never lets one take the others down. */
+import type { Exploration } from '../flow/explore.ts';
+import type { Program } from '../flow/program.ts';
+import type { Finding, Report, Severity } from '../findings/finding.ts';
+import type { Procedure } from '../procedure/model.ts';
+import type { Scope } from '../procedure/scope.ts';
+
+export type CheckGroup = 'structure' | 'flow' | 'safety' | 'quantities' | 'diagnosis' | 'wording' | 'document';
+
+/** Another procedure of the workspace, as far as a check needs it. */
+export interface OtherProcedure {
+  readonly file: string;
+  readonly procedure: Procedure;
+  readonly program: Program;
+  readonly exploration: Exploration;
+}
+
+export interface CheckContext {
+  readonly file: string;
+  readonly text: string;
+  readonly procedure: Procedure;
+  readonly scope: Scope;
+  readonly program: Program;
+  readonly exploration: Exploration;
+  /** The procedure that `run: NAME` here would run. */
+  readonly procedureNamed: (name: string) => OtherProcedure | undefined;
+  /** Names of all procedures that could be run from here. */
+  readonly procedureNames: () => readonly string[];
+  /** Whether a file beside the procedure exists; undefined where that is not known. */
+  readonly fileExists: (relativePath: string) => boolean | undefined;
+  /** The text of the last released revision; undefined where nothing can tell. */
+  readonly releasedText?: string;
+  /** Computed once for this analysis, shared by all checks. */
+  readonly once: <T>(compute: (context: CheckContext) => T) => T;
+}
+
+export interface Check {
+  /** kebab-case; never changes once released. */
+  readonly name: string;
+  readonly severity: Severity;
+  readonly group: CheckGroup;
+  /** What it proves, in one sentence: 'No walk …'. */
+  readonly proves: string;
+  /** Why it matters, to the person with the meter. */
+  readonly why: string;
+  /** Standard, handbook or 'common practice, no source'. */
+  readonly source?: string;
+  /** A minimal procedure that fails it. */
+  readonly bad: string;
+  /** The same, put right. */
+  readonly good: string;
+  /** A shop.yaml that both examples live in. */
+  readonly shop?: string;
+  /** Other files that both examples need, by name. */
+  readonly files?: Readonly<Record<string, string>>;
+  /** The last released revision that both examples are compared with. */
+  readonly released?: string;
+  /** True where a file that is broken elsewhere would raise false alarms: it then stays silent. */
+  readonly wholeOnly?: true;
+  /** Absent where the finding arises while reading the file. */
+  readonly run?: (context: CheckContext) => Iterable<Report>;
+  /** Looks at what the others found and the writer did not accept: run once they are done. */
+  readonly runLast?: (context: CheckContext, open: readonly Finding[]) => Iterable<Report>;
+}
+
+/** All steps, in the order of the program's indexes. */
+export function allSteps(procedure: Procedure): Procedure['steps'] {
+  return [...procedure.steps, ...procedure.afterRepair];
+}

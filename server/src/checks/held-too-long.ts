@@ -1,0 +1,90 @@
+import { statesDuring } from '../flow/meaning.ts';
+import type { ProgramStep } from '../flow/program.ts';
+import { walkTo } from '../flow/explore.ts';
+import { allSteps, type Check, type CheckContext } from './check.ts';
+import { fixOf, insertKey, listed, words } from './edits.ts';
+import { circleThrough } from '../flow/loops.ts';
+import { asWitness, begunSteps, nameOf, placeOf } from './walk-of.ts';
+
+export const heldTooLong: Check = {
+  name: 'held-too-long',
+  severity: 'error',
+  group: 'safety',
+  proves: 'Every step that holds a control says for how long at most, and no loop holds it again without a rest.',
+  why: 'A motor, solenoid or starter held on overheats, and the reading drifts while it does.',
+  source: 'TM 10-3930-671-24: crank at most 30 s, then at least 2 min of cooling',
+  bad: `procedure: starter
+title: Starter turns slowly
+states:
+  start_switch: {values: [released, start], at_start: released, held: [start]}
+steps:
+  - step: crank
+    ask: How does the engine turn?
+    during: {start_switch: start}
+    results:
+      - when: slowly
+        refer: Test the battery.
+      - when: normally
+        passes: true
+`,
+  good: `procedure: starter
+title: Starter turns slowly
+states:
+  start_switch: {values: [released, start], at_start: released, held: [start]}
+steps:
+  - step: crank
+    ask: How does the engine turn?
+    during: {start_switch: start}
+    max_time: 15 s
+    results:
+      - when: slowly
+        refer: Test the battery.
+      - when: normally
+        passes: true
+`,
+  *run(context) {
+    const { program, exploration } = context;
+    const steps = allSteps(context.procedure);
+    for (const { step, index, nodes } of begunSteps(context)) {
+      const programStep = program.steps[index] as ProgramStep;
+      const held = heldStates(context, programStep);
+      if (held.length === 0) continue;
+      const what = listed(held.map((name) => words(name)));
+      if (step.maxTime === undefined) {
+        const fixes = fixOf('Add `max_time: 5 s` and set the time that the maker allows', insertKey(context, step, 'max_time: 5 s'), true);
+        yield {
+          span: step.during[0]?.span ?? placeOf(step),
+          step: nameOf(step),
+          subject: held[0] ?? '',
+          message: `'${nameOf(step)}' holds ${what} and does not say for how long.`,
+          help: "Give it `max_time`, from the maker's data.",
+          ...asWitness(context, walkTo(exploration, nodes[0]?.id ?? 0), index),
+          ...(fixes ? { fixes } : {}),
+        };
+      }
+      const circle = step.rest ? undefined : nodes.map((node) => circleThrough(exploration, node.id)).find((found) => found !== undefined);
+      if (circle === undefined || circle.some((edge) => restsAt(steps[edge.step]))) continue;
+      const fixes = fixOf('Add `rest: 2 min` and set the time that the maker asks for', insertKey(context, step, 'rest: 2 min'), true);
+      yield {
+        span: step.during[0]?.span ?? placeOf(step),
+        step: nameOf(step),
+        subject: held[0] ?? '',
+        message: `A loop holds ${what} at '${nameOf(step)}' again and again without a rest.`,
+        help: `Give '${nameOf(step)}' a \`rest\`, or put a \`wait\` into the loop.`,
+        ...asWitness(context, [...walkTo(exploration, circle[0]?.from ?? 0), ...circle], index),
+        ...(fixes ? { fixes } : {}),
+      };
+    }
+  },
+};
+
+/** The states that a step holds at one of their `held` values. */
+export function heldStates(context: CheckContext, step: ProgramStep): string[] {
+  const { program } = context;
+  const vector = statesDuring(step, program.states.map(() => 0));
+  return program.states.flatMap((state, index) => (state.held.some((value) => vector[index] === 1 << value) ? [state.name] : []));
+}
+
+function restsAt(step: ReturnType<typeof allSteps>[number] | undefined): boolean {
+  return step?.wait !== undefined || step?.rest !== undefined;
+}

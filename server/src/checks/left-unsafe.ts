@@ -1,0 +1,172 @@
+import { walkTo, type FlowEdge } from '../flow/explore.ts';
+import { bits, valuesIn } from '../flow/meaning.ts';
+import type { ProgramState } from '../flow/program.ts';
+import type { Fix, Report, TextEdit } from '../findings/finding.ts';
+import type { Step } from '../procedure/model.ts';
+import { allSteps, type Check, type CheckContext } from './check.ts';
+import { freeStepName, linesOfChange, listed, words } from './edits.ts';
+import { asWitness, nameOf, placeOf } from './walk-of.ts';
+
+export const leftUnsafe: Check = {
+  name: 'left-unsafe',
+  severity: 'error',
+  group: 'safety',
+  proves: 'Every walk leaves each state at a value that its `at_end` allows.',
+  why: 'A battery left disconnected, a guard left off or a load left raised harms the next person, who was told nothing.',
+  source: '29 CFR 1910.147(e): before energy is restored, guards are put back and people are clear (from memory)',
+  bad: `procedure: belt
+title: Belt squeals
+states:
+  cover: {values: [closed, open], at_start: closed, at_end: closed}
+steps:
+  - step: open
+    do: [Open the cover.]
+    sets: {cover: open}
+  - step: look
+    ask: Is the belt cracked?
+    results:
+      - when: yes
+        refer: Replace the belt.
+      - when: no
+        passes: true
+`,
+  good: `procedure: belt
+title: Belt squeals
+states:
+  cover: {values: [closed, open], at_start: closed, at_end: closed}
+steps:
+  - step: open
+    do: [Open the cover.]
+    sets: {cover: open}
+  - step: look
+    ask: Is the belt cracked?
+    results:
+      - when: yes
+        go: close_cracked
+      - when: no
+        go: close
+  - step: close_cracked
+    do: [Close the cover.]
+    sets: {cover: closed}
+  - step: closed_cracked
+    ask: Is the cover closed?
+    results:
+      - when: yes
+        refer: Replace the belt.
+  - step: close
+    do: [Close the cover.]
+    sets: {cover: closed}
+  - step: done
+    ask: Does the belt run without noise?
+    results:
+      - when: yes
+        passes: true
+      - when: no
+        refer: Look at the pulleys.
+`,
+  *run(context) {
+    const { exploration, program } = context;
+    const endings = new Map<string, UnsafeEnding[]>();
+    for (const node of exploration.nodes) {
+      if (node.ending === undefined || node.ending.kind === 'nowhere') continue;
+      for (const [index, state] of program.states.entries()) {
+        if (state.atEnd === undefined) continue;
+        const wrong = valuesIn((node.states[index] ?? 0) & ~bits(state.atEnd));
+        if (wrong.length === 0) continue;
+        for (const id of exploration.into[node.id] ?? []) {
+          const edge = exploration.edges[id] as FlowEdge;
+          const key = `${edge.step} ${state.name}`;
+          const known = endings.get(key);
+          if (known === undefined) endings.set(key, [{ edge, state: index, wrong }]);
+          else if (!known.some((other) => other.edge.result === edge.result)) known.push({ edge, state: index, wrong });
+        }
+      }
+    }
+    for (const [first, ...others] of endings.values()) if (first) yield reportOf(context, first, others);
+  },
+};
+
+interface UnsafeEnding {
+  readonly edge: FlowEdge;
+  readonly state: number;
+  readonly wrong: readonly number[];
+}
+
+/** One finding for a step and a state, however many of its results end so. */
+function reportOf(context: CheckContext, first: UnsafeEnding, others: readonly UnsafeEnding[]): Report {
+  const { exploration, program } = context;
+  const { edge, state: index, wrong } = first;
+  const step = allSteps(context.procedure)[edge.step] as Step;
+  const state = program.states[index] as ProgramState;
+  const spanOf = ({ edge: { result } }: UnsafeEnding) => {
+    const written = result === undefined ? undefined : step.results[result];
+    return written && written.way.kind !== 'next' ? written.way.span : placeOf(step);
+  };
+  const walk = [...walkTo(exploration, edge.from), edge];
+  const allowed = listed((state.atEnd ?? []).map((value) => words(state.values[value] ?? '')), 'or');
+  const culprit = lastSetter(context, walk, index);
+  const related = [
+    ...(culprit ? [{ file: context.file, span: placeOf(culprit), message: `'${nameOf(culprit)}' set it.` }] : []),
+    ...others.map((other) => ({ file: context.file, span: spanOf(other), message: 'This ending leaves it so too.' })),
+  ];
+  return {
+    span: spanOf(first),
+    step: nameOf(step),
+    subject: state.name,
+    message: `This ending of '${nameOf(step)}' leaves ${words(state.name)} ${listed(wrong.map((value) => words(state.values[value] ?? '')), 'or')}.`,
+    note: `${capital(words(state.name))} must be ${allowed} at every ending${others.length > 0 ? `; ${others.length} more of its results end so` : ''}.`,
+    help: `Bring ${words(state.name)} to ${allowed} before this ending, in a step of its own.`,
+    ...(related.length > 0 ? { related } : {}),
+    ...asWitness(context, walk),
+    ...putBackFix(context, [first, ...others], state.name, state.values[state.atEnd?.[0] ?? -1]),
+  };
+}
+
+function lastSetter(context: CheckContext, walk: readonly FlowEdge[], state: number) {
+  const steps = allSteps(context.procedure);
+  const edge = [...walk].reverse().find((candidate) => {
+    const step = context.program.steps[candidate.step];
+    const result = candidate.result === undefined ? undefined : step?.results[candidate.result];
+    return !candidate.passedOver && [...(step?.sets ?? []), ...(result?.sets ?? [])].some((set) => set.state === state);
+  });
+  return edge && steps[edge.step];
+}
+
+/** Sends each of the results to a new step at the end of the list, which puts the state back and then ends as the result did. */
+function putBackFix(context: CheckContext, endings: readonly UnsafeEnding[], state: string, value: string | undefined): { fixes: Fix[] } | undefined {
+  const step = allSteps(context.procedure)[endings[0]?.edge.step ?? -1];
+  const lastStep = step?.section === 'after_repair' ? context.procedure.afterRepair.at(-1) : context.procedure.steps.at(-1);
+  if (value === undefined || step === undefined || lastStep === undefined) return undefined;
+  const { text, file } = context;
+  const dash = text.lastIndexOf('-', lastStep.name?.span.start ?? lastStep.span.start);
+  const indent = text.slice(text.lastIndexOf('\n', dash) + 1, dash);
+  const change = context.scope.states.get(state)?.item.changes.find((candidate) => candidate.to.value === value);
+  const edits: TextEdit[] = [];
+  const lines: string[] = [];
+  for (const [count, ending] of endings.entries()) {
+    const result = ending.edge.result === undefined ? undefined : step.results[ending.edge.result];
+    if (result === undefined || result.way.kind === 'next') return undefined;
+    const way = text.slice(result.way.span.start, result.way.span.end);
+    if (way.includes('\n')) return undefined;
+    const suffix = count === 0 ? '' : `_${count + 1}`;
+    const name = freeStepName(context, `${state}_${value}${suffix}`);
+    edits.push({ file, span: result.way.span, newText: `go: ${name}` });
+    lines.push(
+      `${indent}- step: ${name}`,
+      ...linesOfChange(state, value, change).map((line) => `${indent}  ${line}`),
+      `${indent}- step: ${freeStepName(context, `${name}_then_end`)}`,
+      `${indent}  ask: Is ${words(state)} ${words(value)} again?`,
+      `${indent}  results:`,
+      `${indent}    - when: yes`,
+      `${indent}      ${way}`,
+    );
+  }
+  const at = lastStep.span.end;
+  const before = text.slice(0, at).endsWith('\n') ? '' : '\n';
+  edits.push({ file, span: { start: at, end: at }, newText: `${before}\n${lines.join('\n')}\n` });
+  return { fixes: [{ title: `Put ${words(state)} back to ${words(value)} before ${endings.length === 1 ? 'this ending' : 'these endings'}`, altersMeaning: true, edits }] };
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

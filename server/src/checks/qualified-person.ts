@@ -1,0 +1,80 @@
+import { hazardsAtSteps } from './caution-gaps.ts';
+import { allSteps, type Check } from './check.ts';
+import { words } from './edits.ts';
+import { nameOf } from './walk-of.ts';
+
+export const qualifiedPerson: Check = {
+  name: 'qualified-person',
+  severity: 'error',
+  group: 'safety',
+  proves: 'Where a hazard needs a qualified or licensed person, the procedure or the step says so.',
+  why: 'Whoever opens the sheet must see before the first step that it is not for them.',
+  source: '29 CFR 1910.333 (qualified persons; from memory); 40 CFR 82.34 (refrigerant; from memory)',
+  shop: `shop: Workshop
+qualifications:
+  refrigerant: {title: Certified for refrigerant}
+hazards:
+  refrigerant:
+    title: Refrigerant under pressure
+    arises_from: {words: [recover the refrigerant]}
+    qualified: refrigerant
+cautions:
+  refrigerant:
+    signal: warning
+    hazard: Refrigerant escapes under pressure.
+    consequence: It can freeze skin and eyes.
+    avoid: Wear goggles and gloves.
+    covers: [refrigerant]
+`,
+  bad: `procedure: cab_cooling
+title: Cab does not cool
+steps:
+  - step: recover
+    do: [Recover the refrigerant.]
+    cautions: [refrigerant]
+  - step: look
+    ask: Is the condenser clean?
+    results:
+      - when: yes
+        passes: true
+      - when: no
+        refer: Clean the condenser.
+`,
+  good: `procedure: cab_cooling
+title: Cab does not cool
+qualified: refrigerant
+steps:
+  - step: recover
+    do: [Recover the refrigerant.]
+    cautions: [refrigerant]
+  - step: look
+    ask: Is the condenser clean?
+    results:
+      - when: yes
+        passes: true
+      - when: no
+        refer: Clean the condenser.
+`,
+  *run(context) {
+    const steps = allSteps(context.procedure);
+    const held = new Set(context.procedure.qualified.map((name) => name.value));
+    const reported = new Set<string>();
+    for (const at of context.once(hazardsAtSteps)) {
+      const wanted = at.hazard.qualified?.value;
+      const step = steps[at.step];
+      if (wanted === undefined || step === undefined || held.has(wanted) || reported.has(wanted)) continue;
+      if (step.qualified.some((name) => name.value === wanted)) continue;
+      // One mistake, one finding: the first step that needs it.
+      reported.add(wanted);
+      const title = context.scope.qualifications.get(wanted)?.item.title?.value ?? words(wanted);
+      yield {
+        span: at.span,
+        step: nameOf(step),
+        subject: wanted,
+        message: `'${nameOf(step)}' needs a person who is qualified (${title}), and nothing says so.`,
+        note: `${at.hazard.title?.value ?? words(at.hazard.name.value)}: it arises because ${at.cause}.`,
+        help: `Add \`qualified: ${wanted}\` at the top of the procedure or at this step.`,
+      };
+    }
+  },
+};

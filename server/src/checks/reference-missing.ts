@@ -1,0 +1,92 @@
+import { nearest } from '../procedure/nearest.ts';
+import type { Prose } from '../procedure/model.ts';
+import type { Report } from '../findings/finding.ts';
+import type { Check, CheckContext } from './check.ts';
+import { ownerOf, placeInProse, proseOf } from './prose-of.ts';
+import { wordListOf } from './words/languages.ts';
+
+export const referenceMissing: Check = {
+  name: 'reference-missing',
+  severity: 'warning',
+  group: 'document',
+  proves: 'Every document that a text or a `from` names by its number stands in `references`.',
+  why: 'The technician is sent to a diagram that the procedure does not list, and takes the wrong sheet or none.',
+  source: 'Common practice, no source',
+  bad: `procedure: lamp
+title: Lamp dark
+references:
+  - {id: WD-7, title: Wiring diagram of the lamps}
+steps:
+  - step: look
+    ask: Is the lamp lit?
+    results:
+      - when: yes
+        passes: true
+      - when: no
+        refer: Find the supply fault with diagram WD-7 and diagram WD-9.
+`,
+  good: `procedure: lamp
+title: Lamp dark
+references:
+  - {id: WD-7, title: Wiring diagram of the lamps}
+  - {id: WD-9, title: Wiring diagram of the fuse box}
+steps:
+  - step: look
+    ask: Is the lamp lit?
+    results:
+      - when: yes
+        passes: true
+      - when: no
+        refer: Find the supply fault with diagram WD-7 and diagram WD-9.
+`,
+  *run(context) {
+    const { procedure } = context;
+    const ids = procedure.references.map((reference) => reference.id.value);
+    const prefixes = new Set(ids.flatMap((id) => /^(\p{Lu}+-)\d/u.exec(id)?.[1] ?? []));
+    const documents = wordListOf(procedure).documentWords.map((word) => word.replace(/ /gu, '\\s+')).join('|');
+    const named = new RegExp(`(?<!\\p{L})(?:${documents})s?\\s+(?:no\\.?\\s*)?(${NUMBER})(?![\\p{L}\\p{N}])`, 'giu');
+    const alone = new RegExp(`(?<![\\p{L}\\p{N}-])(${NUMBER})(?![\\p{L}\\p{N}-])`, 'gu');
+    const reported = new Set<string>();
+    for (const at of proseOf(procedure)) {
+      const found = new Map<number, string>();
+      for (const match of at.text.matchAll(named)) {
+        const id = match[1] ?? '';
+        // Any case finds 'Diagram'; the number itself is in capitals.
+        if (id === id.toUpperCase()) found.set(match.index + match[0].length - id.length, id);
+      }
+      // A number that counts on from a listed one: WD-9 where WD-7 is listed.
+      for (const match of at.text.matchAll(alone)) if ([...prefixes].some((prefix) => match[0].startsWith(prefix))) found.set(match.index, match[0]);
+      for (const [start, id] of [...found].sort(([a], [b]) => a - b)) {
+        if (ids.includes(id) || reported.has(id)) continue;
+        reported.add(id);
+        yield { ...reportOf(id, ids), span: placeInProse(at.prose, start, start + id.length), ...ownerOf(at) };
+      }
+    }
+    for (const from of sourcesOf(context)) {
+      const id = WHOLE_NUMBER.exec(from.value.trim())?.[1];
+      if (id === undefined || ids.includes(id) || reported.has(id)) continue;
+      reported.add(id);
+      yield { ...reportOf(id, ids), span: from.span };
+    }
+  },
+};
+
+/** How a shop numbers its documents: WD-7, HV-12A, SM4. */
+const NUMBER = '\\p{Lu}{1,5}-?\\d{1,5}\\p{Lu}?';
+const WHOLE_NUMBER = /^(\p{Lu}{1,5}-\d{1,5}\p{Lu}?)(?:[,;]?\s+(?:sheet|page|p\.)\s.*)?$/u;
+
+function reportOf(id: string, ids: readonly string[]): Omit<Report, 'span'> {
+  const near = nearest(id, ids.filter((other) => other.replace(/\W/gu, '') === id.replace(/\W/gu, '')));
+  return {
+    subject: id,
+    message: `'${id}' is not among the references.`,
+    help: near === undefined ? `Add \`- {id: ${id}, title: …}\` to \`references\`.` : `Did you mean '${near}'?`,
+  };
+}
+
+/** Where values of this procedure say they come from. */
+function sourcesOf({ procedure }: CheckContext): Prose[] {
+  return [
+    ...procedure.facts, ...procedure.circuits, ...procedure.values, ...procedure.hazards, ...procedure.cautions, ...procedure.qualifications,
+  ].flatMap((item) => item.from ?? []);
+}

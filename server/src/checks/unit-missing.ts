@@ -1,0 +1,33 @@
+import type { Check } from './check.ts';
+
+/** Found while the file is read: procedure/ and syntax/ write its messages. */
+export const unitMissing: Check = {
+  name: 'unit-missing',
+  severity: 'error',
+  group: 'quantities',
+  proves: 'Every quantity has its unit.',
+  why: '12 means nothing until it says volts, and the reader will supply the unit that suits him.',
+  source: 'NIST SP 811, 7.2 (from memory)',
+  bad: `procedure: supply
+title: Supply low
+steps:
+  - step: supply
+    measure: dc_voltage
+    results:
+      - when: at least 12.4
+        passes: true
+      - when: below 12.4
+        refer: Charge the battery.
+`,
+  good: `procedure: supply
+title: Supply low
+steps:
+  - step: supply
+    measure: dc_voltage
+    results:
+      - when: at least 12.4 V
+        passes: true
+      - when: below 12.4 V
+        refer: Charge the battery.
+`,
+};

@@ -1,0 +1,194 @@
+import { nameUses, shopNameUses, type NameUse, type NameUseKind } from '../procedure/names.ts';
+import { nearest } from '../procedure/nearest.ts';
+import type { Procedure, Shop, Step } from '../procedure/model.ts';
+import type { Names, Scope } from '../procedure/scope.ts';
+import type { Report } from '../findings/finding.ts';
+import { allSteps, type Check, type CheckContext } from './check.ts';
+import { listed, words } from './edits.ts';
+
+export const unknownName: Check = {
+  name: 'unknown-name',
+  severity: 'error',
+  group: 'structure',
+  proves: 'Every name that is used is declared: in the procedure, in its shop files or in the built-in catalogue.',
+  why: 'A name that nobody declared means nothing: the walk, the caution or the limit behind it is lost.',
+  bad: `procedure: lamp
+title: Lamp dark
+steps:
+  - step: look
+    ask: Is the lamp lit?
+    results:
+      - when: yes
+        passes: true
+      - when: no
+        go: fuze
+  - step: fuse
+    ask: Does a test lamp light on both sides of the fuse?
+    results:
+      - when: yes
+        refer: Trace the wiring.
+      - when: no
+        refer: Replace the fuse.
+`,
+  good: `procedure: lamp
+title: Lamp dark
+steps:
+  - step: look
+    ask: Is the lamp lit?
+    results:
+      - when: yes
+        passes: true
+      - when: no
+        go: fuse
+  - step: fuse
+    ask: Does a test lamp light on both sides of the fuse?
+    results:
+      - when: yes
+        refer: Trace the wiring.
+      - when: no
+        refer: Replace the fuse.
+`,
+  *run(context) {
+    const known = new KnownNames(context.scope, context.procedure, context);
+    const accepted = new Set(context.procedure.accept.map((deviation) => deviation.at?.span.start));
+    for (const use of nameUses(context.procedure)) {
+      // `at:` of an accepted deviation that meets nothing has a finding of its own.
+      if (!accepted.has(use.span.start)) yield* unknown(use, known, context.file);
+    }
+  },
+};
+
+/** The same for a shop file: its states, circuits, hazards and cautions name one another. */
+export function* unknownNamesOfShop(shop: Shop, scope: Scope): Generator<Report> {
+  const known = new KnownNames(scope, undefined, undefined);
+  for (const use of shopNameUses(shop)) yield* unknown(use, known, shop.file);
+}
+
+const TITLES: Readonly<Record<NameUseKind, string>> = {
+  step: 'step', fault: 'fault', state: 'state', state_value: 'value', fact: 'fact', choice: 'choice', circuit: 'circuit', caution: 'caution',
+  hazard: 'hazard', instrument: 'instrument', qualification: 'qualification', value: 'reading, fact or shop value', reading: 'reading',
+  point: 'point', procedure: 'procedure', reference: 'reference',
+};
+
+function* unknown(use: NameUse, known: KnownNames, file: string): Generator<Report> {
+  const candidates = known.candidates(use);
+  if (candidates === undefined || candidates.includes(use.name)) return;
+  const near = nearest(use.name, candidates);
+  const title = TITLES[use.kind];
+  const of = use.of === undefined ? '' : ` of '${words(use.of)}'`;
+  const short = candidates.length > 0 && candidates.length <= 6;
+  yield {
+    span: use.span,
+    ...(use.step === undefined ? {} : { step: use.step }),
+    subject: use.name,
+    message: `No ${title}${of} is called '${use.name}'.`,
+    ...(near === undefined && short ? { note: `There ${candidates.length === 1 ? 'is' : 'are'} ${listed(candidates.map((name) => `'${name}'`))}.` } : {}),
+    help: near === undefined ? declareHelp(use) : `Did you mean '${near}'?`,
+    ...(near === undefined ? {} : {
+      fixes: [{ title: `Spell it '${near}'`, edits: [{ file, span: use.span, newText: near }], altersMeaning: use.kind === 'step' || use.kind === 'fault' || use.kind === 'state_value' }],
+    }),
+  };
+}
+
+function declareHelp(use: NameUse): string {
+  switch (use.kind) {
+    case 'step':
+      return 'Name a step of this procedure, or add it.';
+    case 'fault':
+      return use.of === undefined ? 'Declare it under `faults`.' : 'Name a fault of the procedure that is run there.';
+    case 'state':
+      return 'Declare it under `states`, here or in shop.yaml.';
+    case 'state_value':
+    case 'choice':
+      return 'Use one that is declared, or declare it.';
+    case 'fact':
+      return 'Declare it under `facts`.';
+    case 'procedure':
+      return 'Name a procedure of this workspace, or write it.';
+    case 'value':
+    case 'reading':
+      return 'Name a step that measures, a fact, or a value of shop.yaml.';
+    case 'point':
+      return 'Name a point of `at_each`.';
+    case 'reference':
+      return 'Add it under `references`.';
+    default:
+      return `Declare it in shop.yaml, or use one that is declared there or built in.`;
+  }
+}
+
+class KnownNames {
+  readonly #steps: readonly Step[];
+  readonly #scope: Scope;
+  readonly #procedure: Procedure | undefined;
+  readonly #context: CheckContext | undefined;
+
+  constructor(scope: Scope, procedure: Procedure | undefined, context: CheckContext | undefined) {
+    this.#scope = scope;
+    this.#procedure = procedure;
+    this.#context = context;
+    this.#steps = procedure ? allSteps(procedure) : [];
+  }
+
+  /** The names that would do; undefined where that is not known, so that nothing is said. */
+  candidates(use: NameUse): readonly string[] | undefined {
+    const scope = this.#scope;
+    switch (use.kind) {
+      case 'step':
+        return this.#procedure && namesOf(this.#steps);
+      case 'fault':
+        return use.of === undefined || this.#runOf(use.of) === undefined ? keys(scope.faults) : this.#called(use.of)?.faults.map((fault) => fault.name.value);
+      case 'state':
+        return [...keys(scope.states), ...keys(scope.facts)];
+      case 'state_value':
+        return scope.states.get(use.of ?? '')?.item.values.map((value) => value.value);
+      case 'fact':
+        return keys(scope.facts);
+      case 'choice':
+        return scope.facts.get(use.of ?? '')?.item.choices?.map((choice) => choice.value);
+      case 'circuit':
+        return keys(scope.circuits);
+      case 'caution':
+        return keys(scope.cautions);
+      case 'hazard':
+        return keys(scope.hazards);
+      case 'instrument':
+        return keys(scope.instruments);
+      case 'qualification':
+        return keys(scope.qualifications);
+      case 'value':
+        return [...namesOf(this.#steps.filter((step) => step.kind === 'measure')), ...keys(scope.facts), ...keys(scope.values)];
+      case 'reading':
+        return use.of === undefined ? this.#readings(use) : this.#called(use.of)?.steps.filter((step) => step.kind === 'measure').flatMap((step) => step.name?.value ?? []);
+      case 'point':
+        return this.#steps.find((step) => step.name?.value === use.of)?.atEach.map((point) => point.name.value);
+      case 'procedure':
+        return this.#context?.procedureNames();
+      case 'reference':
+        return undefined;
+    }
+  }
+
+  #readings(use: NameUse): readonly string[] | undefined {
+    const step = this.#steps.find((candidate) => candidate.name?.value === use.name);
+    // `lift.pressure`: the part after the dot is judged by itself.
+    return step?.kind === 'run' ? undefined : namesOf(this.#steps.filter((candidate) => candidate.kind === 'measure'));
+  }
+
+  #runOf(step: string): string | undefined {
+    return this.#steps.find((candidate) => candidate.name?.value === step)?.run?.value;
+  }
+
+  #called(step: string): Procedure | undefined {
+    const name = this.#runOf(step);
+    return name === undefined ? undefined : this.#context?.procedureNamed(name)?.procedure;
+  }
+}
+
+function keys<T>(names: Names<T>): string[] {
+  return [...names.keys()];
+}
+
+function namesOf(steps: readonly Step[]): string[] {
+  return steps.flatMap((step) => step.name?.value ?? []);
+}

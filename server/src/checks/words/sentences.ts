@@ -1,0 +1,83 @@
+/** Sentences and words of a text, with places inside it. Knows no procedure; what it knows of a language comes as a word list. */
+import { lookUpUnit } from '../../quantity/unit.ts';
+import type { Span } from '../../text/span.ts';
+import type { WordList } from './word-list.ts';
+
+export interface Sentence {
+  readonly text: string;
+  /** Within the whole text, white space at its ends left out. */
+  readonly span: Span;
+}
+
+export interface Word {
+  /** As written. */
+  readonly text: string;
+  /** In small letters. */
+  readonly small: string;
+  /** Within the sentence. */
+  readonly span: Span;
+  /** A comma, semicolon, colon or dash stands before it. */
+  readonly afterPause: boolean;
+}
+
+const segmenters = new Map<string, Intl.Segmenter>();
+
+function segmenter(language: string, granularity: 'sentence' | 'word'): Intl.Segmenter {
+  const key = `${language} ${granularity}`;
+  let found = segmenters.get(key);
+  if (found === undefined) segmenters.set(key, (found = new Intl.Segmenter(language, { granularity })));
+  return found;
+}
+
+/** The sentences of a text: at a full stop, and at a line break, since writers put one instruction on a line. */
+export function sentencesOf(text: string, list: WordList): Sentence[] {
+  const sentences: Sentence[] = [];
+  let open: { start: number; end: number } | undefined;
+  const close = (): void => {
+    if (open === undefined) return;
+    const whole = text.slice(open.start, open.end);
+    const start = open.start + (whole.length - whole.trimStart().length);
+    const trimmed = whole.trim();
+    if (trimmed !== '') sentences.push({ text: trimmed, span: { start, end: start + trimmed.length } });
+    open = undefined;
+  };
+  for (const piece of segmenter(list.language, 'sentence').segment(text)) {
+    const end = piece.index + piece.segment.length;
+    open = { start: open?.start ?? piece.index, end };
+    if (!endsInside(piece.segment, list) || piece.segment.includes('\n')) close();
+  }
+  close();
+  return sentences;
+}
+
+/** 'See No.' before '5': a full stop that ends no sentence. */
+function endsInside(piece: string, list: WordList): boolean {
+  const last = /([\p{L}][\p{L}.]*)\.\s*$/u.exec(piece)?.[1];
+  return last !== undefined && list.stopsInside.has(last.toLowerCase());
+}
+
+/** The words of a sentence. Hyphens, slashes, points and apostrophes inside keep a word together; `{name}` is one word. */
+export function wordsOf(sentence: string, list: WordList): Word[] {
+  const words: { start: number; end: number; pause: boolean }[] = [];
+  for (const piece of segmenter(list.language, 'word').segment(sentence)) {
+    if (!piece.isWordLike) continue;
+    const start = piece.index;
+    const end = start + piece.segment.length;
+    const last = words.at(-1);
+    const between = sentence.slice(last?.end ?? 0, start);
+    if (last !== undefined && /^[-\u2010\u2011/.'’_·&+]$/u.test(between)) last.end = end;
+    else words.push({ start, end, pause: /[,;:\u2013\u2014(]/u.test(between) || / - /u.test(between) });
+  }
+  return words.map(({ start, end, pause }) => {
+    const text = sentence.slice(start, end);
+    return { text, small: text.toLowerCase().replaceAll('’', "'"), span: { start, end }, afterPause: pause };
+  });
+}
+
+/** How many words a reader counts: a number with its unit is one. */
+export function countWords(words: readonly Word[]): number {
+  return words.filter((word, index) => {
+    const before = words[index - 1];
+    return before === undefined || !/\d$/u.test(before.text) || !/^[^\d]/u.test(word.text) || lookUpUnit(word.text) === undefined;
+  }).length;
+}
