@@ -1,0 +1,26 @@
+/** Bundles a TypeScript file in memory and runs it: `node server/scripts/run-typescript.mjs FILE [ARGUMENT…]`. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { build } from 'esbuild';
+
+const [file, ...rest] = process.argv.slice(2);
+if (file === undefined) {
+  console.error('Usage: node server/scripts/run-typescript.mjs FILE [ARGUMENT…]');
+  process.exit(2);
+}
+const folder = mkdtempSync(join(tmpdir(), 'faultwright-'));
+const outfile = join(folder, 'run.cjs');
+try {
+  await build({
+    entryPoints: [resolve(file)], outfile, bundle: true, platform: 'node', format: 'cjs', target: 'node20', loader: { '.yaml': 'text' },
+    sourcemap: 'inline', logLevel: 'error', external: ['esbuild', 'vscode', 'playwright-core', '@sparticuz/chromium'],
+  });
+  process.argv = [process.argv[0], resolve(file), ...rest];
+  process.on('exit', () => rmSync(folder, { recursive: true, force: true }));
+  createRequire(import.meta.url)(outfile);
+} catch (error) {
+  console.error(error instanceof Error ? error.message : error);
+  process.exitCode = 2;
+}
