@@ -7,6 +7,9 @@ import { QUANTITY_WORDS } from '../../server/src/quantity/quantity-words.ts';
 const catalogue = loadCatalogue();
 const hazardNames = catalogue.hazards.map((hazard) => hazard.name.value);
 const cautionNames = catalogue.cautions.map((caution) => caution.name.value);
+const namedHazards = catalogue.hazards.map((hazard) => [hazard.name.value, hazard] as const);
+const namedCautions = catalogue.cautions.map((caution) => [caution.name.value, caution] as const);
+const namedStates = catalogue.states.map((state) => [state.name.value, state] as const);
 
 describe('the built-in catalogue', () => {
   it('is read without a problem, once', () => {
@@ -27,14 +30,14 @@ describe('the built-in catalogue', () => {
   });
 
   it('declares each name once', () => {
-    for (const names of [hazardNames, cautionNames, catalogue.states.map((state) => state.name.value), catalogue.values.map((value) => value.name.value)]) {
-      expect(new Set(names).size).toBe(names.length);
-    }
+    const stateNames = catalogue.states.map((state) => state.name.value);
+    const valueNames = catalogue.values.map((value) => value.name.value);
+    for (const names of [hazardNames, cautionNames, stateNames, valueNames]) expect(new Set(names).size).toBe(names.length);
   });
 });
 
 describe('states of the catalogue', () => {
-  it.each(catalogue.states.map((state) => [state.name.value, state] as const))('%s speaks only of its own values', (_, state) => {
+  it.each(namedStates)('%s speaks only of its own values', (_, state) => {
     const values = state.values.map((value) => value.value);
     expect(state.title?.value).toBeTruthy();
     expect(values.length).toBeGreaterThan(1);
@@ -54,7 +57,7 @@ describe('states of the catalogue', () => {
 });
 
 describe('hazards of the catalogue', () => {
-  it.each(catalogue.hazards.map((hazard) => [hazard.name.value, hazard] as const))('%s is titled, sourced, covered and can arise', (name, hazard) => {
+  it.each(namedHazards)('%s is titled, sourced, covered and can arise', (name, hazard) => {
     expect(hazard.title?.value).toBeTruthy();
     expect(hazard.from?.value).toBeTruthy();
     expect(catalogue.cautions.some((caution) => caution.covers.some((covered) => covered.value === name))).toBe(true);
@@ -74,8 +77,8 @@ describe('hazards of the catalogue', () => {
   });
 
   it('asks for a qualified person where the law or the trade does', () => {
-    const qualified = Object.fromEntries(catalogue.hazards.flatMap((hazard) => (hazard.qualified ? [[hazard.name.value, hazard.qualified.value]] : [])));
-    expect(qualified).toEqual({
+    const qualified = catalogue.hazards.flatMap(({ name, qualified: wanted }) => (wanted ? [[name.value, wanted.value]] : []));
+    expect(Object.fromEntries(qualified)).toEqual({
       refrigerant_release: 'refrigerant',
       restraint_deployment: 'restraint_systems',
       hazardous_dc_voltage: 'high_voltage',
@@ -95,7 +98,7 @@ describe('hazards of the catalogue', () => {
 
 describe('cautions of the catalogue', () => {
   // ANSI Z535.6 (from memory): signal word, hazard, consequence, avoidance.
-  it.each(catalogue.cautions.map((caution) => [caution.name.value, caution] as const))('%s is complete', (_, caution) => {
+  it.each(namedCautions)('%s is complete', (_, caution) => {
     expect(['danger', 'warning', 'caution', 'notice']).toContain(caution.signal?.value);
     expect(caution.hazard?.value).toMatch(/\.$/u);
     expect(caution.consequence?.value).toMatch(/\.$/u);
@@ -108,17 +111,19 @@ describe('cautions of the catalogue', () => {
   });
 
   // ANSI Z535.4-2007, 4.14.1 to 4.14.3: danger will, warning could, caution could injure in a minor or moderate way.
-  it.each(catalogue.cautions.map((caution) => [caution.name.value, caution] as const))('%s has the signal word of its consequence', (_, caution) => {
+  it.each(namedCautions)('%s has the signal word of its consequence', (_, caution) => {
     const consequence = caution.consequence?.value ?? '';
-    if (caution.signal?.value === 'danger') expect(consequence).toMatch(/\bwill\b.*\b(kill|killed|death)\b/u);
-    if (caution.signal?.value === 'warning') expect(consequence).toMatch(/\bcould\b.*\b(serious|death|blind|fatal|limb|frostbite)/u);
-    if (caution.signal?.value === 'caution') expect(consequence).toMatch(/\bcould\b.*\b(minor|moderate)\b/u);
+    const signal = caution.signal?.value;
+    if (signal === 'danger') expect(consequence).toMatch(/\bwill\b.*\b(kill|killed|death)\b/u);
+    if (signal === 'warning') expect(consequence).toMatch(/\bcould\b.*\b(serious|death|blind|fatal|limb|frostbite)/u);
+    if (signal === 'caution') expect(consequence).toMatch(/\bcould\b.*\b(minor|moderate)\b/u);
   });
 
   it('keeps sentences short: at most 25 words (ASD-STE100 Issue 9, rule 6.3)', () => {
     for (const caution of catalogue.cautions) {
       for (const text of [caution.hazard, caution.consequence, caution.avoid]) {
-        for (const sentence of (text?.value ?? '').split(/(?<=\.)\s+/u)) expect(sentence.split(/\s+/u).length, sentence).toBeLessThanOrEqual(25);
+        const sentences = (text?.value ?? '').split(/(?<=\.)\s+/u);
+        for (const sentence of sentences) expect(sentence.split(/\s+/u).length, sentence).toBeLessThanOrEqual(25);
       }
     }
   });

@@ -39,6 +39,17 @@ describe('trigger words', () => {
     ['Inflate the tyre to the pressure of the table.', ['tyre_burst']],
     ['Remove the wheel nuts in star order.', ['wheel_falls']],
     ['Lift out the battery.', ['heavy_lift']],
+    ['Disconnect the negative battery cable.', ['battery_short_circuit']],
+    ['Jump-start the truck.', ['battery_gas']],
+    ['Listen at the pump with the engine running.', ['moving_parts', 'exhaust_gas']],
+    ['Operate the starter for five seconds.', ['cranking']],
+    ['Tilt the cab.', ['raised_load']],
+    ['Set the frame on jack stands.', ['raised_load']],
+    ['Loosen the injector pipes one by one.', ['fluid_injection']],
+    ['Drain the reservoirs.', ['compressed_air']],
+    ['Bleed the cooling system.', ['scalding_coolant']],
+    ['Open the inverter.', ['hazardous_dc_voltage']],
+    ['Remove the front wheel.', ['wheel_falls']],
   ])('%s', (text, expected) => {
     expect(hazardsIn(text)).toEqual(expected);
   });
@@ -46,6 +57,15 @@ describe('trigger words', () => {
   it.each([
     'Apply the parking brake.',
     'Chock a wheel on both sides.',
+    'Remove the wheel chocks.',
+    'Wait until the engine has stopped.',
+    'Read the pressure on the dash gauge.',
+    'Do the brake lamps work?',
+    'Pull out the fuse of the fuel pump.',
+    'Is the fuel tank at least a quarter full?',
+    'Is it a petrol engine?',
+    'Read the charge of the traction battery on the dash.',
+    'Measure the thickness of the brake pads.',
     'Stop the engine.',
     'Turn the isolator off.',
     'Measure the voltage at the fuse.',
