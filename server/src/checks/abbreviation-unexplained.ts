@@ -35,7 +35,7 @@ steps:
 `,
   *run(context) {
     const list = wordListOf(context.procedure);
-    const texts = proseOf(context.procedure);
+    const texts = proseOf(context);
     const explained = new Set(texts.flatMap((at) => explainedIn(at.text)));
     const seen = new Set<string>();
     for (const at of texts) {

@@ -4,6 +4,8 @@ import { abbreviationUnexplained } from './abbreviation-unexplained.ts';
 import { acceptedNothing } from './accepted-nothing.ts';
 import { alone } from './alone.ts';
 import { approvalMissing } from './approval-missing.ts';
+import { bandUnclear } from './band-unclear.ts';
+import { beyondRange } from './beyond-range.ts';
 import { cautionForm } from './caution-form.ts';
 import { deadEnd } from './dead-end.ts';
 import { deadVoltageTest } from './dead-voltage-test.ts';
@@ -15,6 +17,8 @@ import { faultNeverFound } from './fault-never-found.ts';
 import { figureMissing } from './figure-missing.ts';
 import { findsRuledOut } from './finds-ruled-out.ts';
 import { heldTooLong } from './held-too-long.ts';
+import { implausibleLimit } from './implausible-limit.ts';
+import { instrumentCannotRead } from './instrument-cannot-read.ts';
 import { instrumentCategory } from './instrument-category.ts';
 import { isolationNotProved } from './isolation-not-proved.ts';
 import { lateCaution } from './late-caution.ts';
@@ -26,6 +30,7 @@ import { missingKey } from './missing-key.ts';
 import { notACommand } from './not-a-command.ts';
 import { notIsolated } from './not-isolated.ts';
 import { nothingLeft } from './nothing-left.ts';
+import { pairedUnitsDisagree } from './paired-units-disagree.ts';
 import { provesNothing } from './proves-nothing.ts';
 import { qualifiedPerson } from './qualified-person.ts';
 import { limitsUndecided } from './limits-undecided.ts';
@@ -33,17 +38,23 @@ import { readingGap } from './reading-gap.ts';
 import { readingOverlap } from './reading-overlap.ts';
 import { referenceMissing } from './reference-missing.ts';
 import { releasedWithFindings } from './released-with-findings.ts';
+import { resolutionTooCoarse } from './resolution-too-coarse.ts';
 import { resultNeverMet } from './result-never-met.ts';
 import { readingMissing } from './reading-missing.ts';
 import { readingStale } from './reading-stale.ts';
 import { repairNotProved } from './repair-not-proved.ts';
 import { revisionNotRaised } from './revision-not-raised.ts';
 import { runCircle } from './run-circle.ts';
+import { scaleSlip } from './scale-slip.ts';
 import { severalActions } from './several-actions.ts';
+import { setWithoutNeed } from './set-without-need.ts';
 import { stateNotMet } from './state-not-met.ts';
 import { termVaries } from './term-varies.ts';
 import { textCutOff } from './text-cut-off.ts';
+import { textDisagrees } from './text-disagrees.ts';
+import { uncertainVerdict } from './uncertain-verdict.ts';
 import { unitAmbiguous } from './unit-ambiguous.ts';
+import { unitMismatch } from './unit-mismatch.ts';
 import { unitMissing } from './unit-missing.ts';
 import { unitUnknown } from './unit-unknown.ts';
 import { unknownKey } from './unknown-key.ts';
@@ -80,6 +91,7 @@ export const ALL_CHECKS: readonly Check[] = [
   missingCaution,
   lateCaution,
   stateNotMet,
+  setWithoutNeed,
   liveResistanceTest,
   deadVoltageTest,
   isolationNotProved,
@@ -93,6 +105,16 @@ export const ALL_CHECKS: readonly Check[] = [
   unitMissing,
   unitUnknown,
   unitAmbiguous,
+  unitMismatch,
+  scaleSlip,
+  implausibleLimit,
+  instrumentCannotRead,
+  beyondRange,
+  resolutionTooCoarse,
+  uncertainVerdict,
+  pairedUnitsDisagree,
+  textDisagrees,
+  bandUnclear,
   // diagnosis
   findsRuledOut,
   notIsolated,

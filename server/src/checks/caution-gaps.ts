@@ -30,9 +30,8 @@ export function cautionGaps(context: CheckContext): CautionGap[] {
   const open: { at: HazardAt; walk: FlowEdge[]; late: number | undefined }[] = [];
   for (const [name, places] of byHazard) {
     const shows = steps.map((step) => showsCover(context, step, name));
-    const raisedAt = new Set(places.map((place) => place.step));
     for (const gap of gapsOf(context, places, shows)) {
-      open.push({ ...gap, late: lateStep(context, gap.at.step, shows, raisedAt) });
+      open.push({ ...gap, late: lateStep(context, gap.at.step, shows) });
     }
   }
   return grouped(context, open);
@@ -100,26 +99,28 @@ function walkToId(context: CheckContext, id: number): FlowEdge[] {
   return walk.reverse();
 }
 
-/** A step after the hazard that gives the caution though the hazard does not arise in it: the caution was meant for before. */
-function lateStep(context: CheckContext, step: number, shows: readonly boolean[], raisedAt: ReadonlySet<number>): number | undefined {
-  const { exploration } = context;
-  const seen = new Set<number>();
-  let layer = [...(exploration.nodesOfStep[step] ?? [])];
-  while (layer.length > 0) {
-    const next: number[] = [];
-    for (const id of layer) {
-      for (const edgeId of exploration.out[id] ?? []) {
-        const edge = exploration.edges[edgeId] as FlowEdge;
-        const to = exploration.nodes[edge.to];
-        if (to === undefined || seen.has(to.id)) continue;
-        seen.add(to.id);
-        if (to.step !== undefined && shows[to.step] && !raisedAt.has(to.step)) return to.step;
-        next.push(to.id);
-      }
-    }
-    layer = next;
-  }
-  return undefined;
+/** The first step after the hazard that gives the caution, where none before it does: the warning was there, only too late. */
+function lateStep(context: CheckContext, step: number, shows: readonly boolean[]): number | undefined {
+  const { nodes, nodesOfStep, out, into, edges } = context.exploration;
+  const here = nodesOfStep[step] ?? [];
+  const ahead = reached(here, (id) => (out[id] ?? []).map((edge) => edges[edge]?.to ?? id));
+  const behind = reached(here, (id) => (into[id] ?? []).map((edge) => edges[edge]?.from ?? id));
+  // Loops lead back here: before is what a walk meets on its way from the start to its first arrival.
+  const onTheWay = reached([0], (id) => (nodes[id]?.step === step ? [] : (out[id] ?? []).map((edge) => edges[edge]?.to ?? id)));
+  const showing = (id: number): boolean => {
+    const at = nodes[id]?.step;
+    return at !== undefined && at !== step && (shows[at] ?? false);
+  };
+  if ([...behind].some((id) => onTheWay.has(id) && showing(id))) return undefined;
+  const late = [...ahead].find(showing);
+  return late === undefined ? undefined : nodes[late]?.step;
+}
+
+/** The nodes that can be reached from some, the nearest first. */
+function reached(from: readonly number[], follow: (node: number) => readonly number[]): Set<number> {
+  const seen = new Set(from);
+  for (const id of seen) for (const other of follow(id)) seen.add(other);
+  return seen;
 }
 
 /** Gaps of one step that one caution would close become one. */

@@ -9,6 +9,9 @@ export const duplicateName: Check = {
   why: 'A `go` to a name that two steps have leads to only one of them.',
   bad: `procedure: lamp
 title: Lamp dark
+facts:
+  bulb: {quantity: power, from: Data plate}
+  bulb: {quantity: power, from: Data sheet}
 steps:
   - step: look
     ask: Is the lamp lit?
@@ -16,17 +19,12 @@ steps:
       - when: yes
         passes: true
       - when: no
-        refer: Replace the lamp.
-  - step: look
-    ask: Is the fuse whole?
-    results:
-      - when: yes
-        passes: true
-      - when: no
-        refer: Replace the fuse.
+        refer: Fit a bulb of {bulb}.
 `,
   good: `procedure: lamp
 title: Lamp dark
+facts:
+  bulb: {quantity: power, from: Data plate}
 steps:
   - step: look
     ask: Is the lamp lit?
@@ -34,6 +32,6 @@ steps:
       - when: yes
         passes: true
       - when: no
-        refer: Replace the lamp.
+        refer: Fit a bulb of {bulb}.
 `,
 };

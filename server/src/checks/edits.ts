@@ -74,6 +74,11 @@ export function words(name: string): string {
   return name.replaceAll('_', ' ');
 }
 
+/** A title inside a sentence: its first letter small, unless it begins with an abbreviation. */
+export function inSentence(title: string): string {
+  return /^\p{Lu}(?!\p{Lu})/u.test(title) ? title.charAt(0).toLowerCase() + title.slice(1) : title;
+}
+
 /** 'a, b and c'. */
 export function listed(items: readonly string[], last = 'and'): string {
   if (items.length < 2) return items[0] ?? '';

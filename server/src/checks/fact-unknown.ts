@@ -19,8 +19,8 @@ export const factUnknown: Check = {
   source: 'Common practice, no source',
   files: {
     'assets.yaml': `assets:
-  TL-03: {equipment: tail_lift, relief_pressure: 170 bar}
-  TL-07: {equipment: tail_lift}
+  TL-03: {equipment: tail_lift, maker_plate: readable, relief_pressure: 170 bar}
+  TL-07: {equipment: tail_lift, maker_plate: lost}
   SW-01: {equipment: street_sweeper}
 `,
   },
@@ -40,9 +40,9 @@ steps:
 `,
   good: `procedure: lift
 title: Lift slow
+applies_to: {equipment: tail_lift, maker_plate: readable}
 facts:
   relief_pressure: {quantity: pressure, from: Data plate}
-applies_to: {equipment: tail_lift, relief_pressure: 170 bar}
 steps:
   - step: pressure
     measure: pressure

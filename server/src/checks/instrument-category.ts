@@ -25,6 +25,7 @@ steps:
   - step: phase
     measure: ac_voltage
     circuit: mains
+    cautions: [mains_voltage]
     with: small_meter
     results:
       - when: at least 380 V
@@ -41,6 +42,7 @@ steps:
   - step: phase
     measure: ac_voltage
     circuit: mains
+    cautions: [mains_voltage]
     with: good_meter
     results:
       - when: at least 380 V

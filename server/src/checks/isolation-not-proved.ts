@@ -18,7 +18,7 @@ export const isolationNotProved: Check = {
   source: '29 CFR 1910.147(d)(6) (from memory) and 1910.333(b)(2)(iv)(B) (from memory); class B voltage of ISO 6469-3 and UN R100 (from memory)',
   bad: `procedure: heater
 title: Heater element
-qualified: high_voltage
+qualified: electrical
 states:
   breaker: {values: [on, off], at_start: on}
 circuits:
@@ -30,6 +30,7 @@ steps:
   - step: element
     measure: resistance
     circuit: heater
+    cautions: [mains_voltage]
     results:
       - when: between 20 ohm and 30 ohm
         passes: true
@@ -38,7 +39,7 @@ steps:
 `,
   good: `procedure: heater
 title: Heater element
-qualified: high_voltage
+qualified: electrical
 states:
   breaker: {values: [on, off], at_start: on}
 circuits:
@@ -51,7 +52,7 @@ steps:
     measure: ac_voltage
     circuit: heater
     proves_dead: heater
-    with: multimeter
+    cautions: [mains_voltage]
     results:
       - when: below 5 V
         says: Dead.
@@ -60,6 +61,7 @@ steps:
   - step: element
     measure: resistance
     circuit: heater
+    cautions: [mains_voltage]
     results:
       - when: between 20 ohm and 30 ohm
         passes: true

@@ -1,7 +1,7 @@
 import { cautionGaps } from './caution-gaps.ts';
 import { missingCaution } from './missing-caution.ts';
 import { allSteps, type Check } from './check.ts';
-import { addCaution, fixOf } from './edits.ts';
+import { addCaution, fixOf, inSentence, words } from './edits.ts';
 import { asWitness, nameOf, placeOf } from './walk-of.ts';
 
 export const lateCaution: Check = {
@@ -15,7 +15,7 @@ export const lateCaution: Check = {
   bad: `procedure: belt_noise
 title: Belt squeals
 steps:
-  - step: turn
+  - step: turn_pulley
     do: [Turn the pulley by hand.]
   - step: listen
     ask: Does it squeal?
@@ -34,7 +34,7 @@ steps:
       const late = gap.late === undefined ? undefined : steps[gap.late];
       const hazard = gap.hazards[0];
       if (step === undefined || late === undefined || hazard === undefined) continue;
-      const title = (hazard.hazard.title?.value ?? hazard.hazard.name.value).toLowerCase();
+      const title = inSentence(hazard.hazard.title?.value ?? words(hazard.hazard.name.value));
       const fixes = gap.suggestion && fixOf(`Give '${gap.suggestion}' at '${nameOf(step)}'`, addCaution(context, step, gap.suggestion), true);
       yield {
         span: hazard.span,

@@ -19,7 +19,7 @@ title: Belt squeals
 states:
   cover: {values: [closed, open], at_start: closed, at_end: closed}
 steps:
-  - step: open
+  - step: uncover
     do: [Open the cover.]
     sets: {cover: open}
   - step: look
@@ -35,7 +35,7 @@ title: Belt squeals
 states:
   cover: {values: [closed, open], at_start: closed, at_end: closed}
 steps:
-  - step: open
+  - step: uncover
     do: [Open the cover.]
     sets: {cover: open}
   - step: look

@@ -8,42 +8,43 @@ export const limitsUndecided: Check = {
   group: 'flow',
   proves: 'Where it cannot be decided from the text whether every reading has one result, that is said.',
   why: 'A silent checker would be taken for a proof.',
-  bad: `procedure: coil
-title: Coil
-facts:
-  low: {quantity: resistance, from: Data sheet}
-  high: {quantity: resistance, from: Data sheet}
-steps:
-  - step: coil
-    measure: resistance
-    results:
-      - when: below low
-        refer: Replace the coil.
-      - when: above high
-        refer: Replace the coil.
-      - when: at least low and at most high
-        passes: true
+  shop: `shop: Workshop
+instruments:
+  lamp: {title: Test lamp}
+  good_lamp: {title: Test lamp, shows: {dc_voltage: [lit, dark]}}
 `,
-  good: `procedure: coil
-title: Coil
-facts:
-  low: {quantity: resistance, from: Data sheet}
-  high: {quantity: resistance, from: Data sheet}
+  bad: `procedure: fuse
+title: Fuse
 steps:
-  - step: coil
-    measure: resistance
+  - step: fuse
+    measure: dc_voltage
+    with: lamp
     results:
-      - when: between low and high
+      - when: lit
         passes: true
-      - when: otherwise
-        refer: Replace the coil.
+      - when: dark
+        refer: Replace the fuse.
+`,
+  good: `procedure: fuse
+title: Fuse
+steps:
+  - step: fuse
+    measure: dc_voltage
+    with: good_lamp
+    results:
+      - when: lit
+        passes: true
+      - when: dark
+        refer: Replace the fuse.
 `,
   *run(context) {
     const steps = allSteps(context.procedure);
     for (const { step: index, examination } of context.once(bandExaminations)) {
       const step = steps[index];
       const first = examination.undecided[0];
-      if (step === undefined || first === undefined) continue;
+      // An instrument that nobody declared has a finding of its own.
+      const unknownInstrument = step?.instrument && !context.scope.instruments.has(step.instrument.value);
+      if (step === undefined || first === undefined || unknownInstrument) continue;
       yield {
         span: step.resultsSpan ?? placeOf(step),
         step: nameOf(step),

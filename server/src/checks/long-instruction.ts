@@ -42,10 +42,10 @@ steps:
       - when: no
         refer: Replace the lamp.
 `,
-  *run({ procedure }) {
-    const list = wordListOf(procedure);
-    for (const at of proseOf(procedure)) {
-      if (!['action', 'question', 'text', 'change'].includes(at.kind)) continue;
+  *run(context) {
+    const list = wordListOf(context.procedure);
+    for (const at of proseOf(context)) {
+      if (!['action', 'question', 'text', 'change'].includes(at.kind) || isSurelyShort(at.text)) continue;
       for (const sentence of sentencesOf(at.text, list)) {
         const count = countWords(wordsOf(sentence.text, list));
         if (count <= MOST_WORDS) continue;
@@ -59,3 +59,8 @@ steps:
     }
   },
 };
+
+/** Most texts are: they need not be taken apart. */
+function isSurelyShort(text: string): boolean {
+  return text.split(/[\s,;:()\u2013\u2014]+/u, MOST_WORDS + 2).length <= MOST_WORDS;
+}

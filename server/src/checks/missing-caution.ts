@@ -2,7 +2,7 @@ import type { FlowEdge } from '../flow/explore.ts';
 import type { HazardAt } from '../flow/hazards.ts';
 import { cautionGaps, type CautionGap } from './caution-gaps.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
-import { addCaution, fixOf, listed } from './edits.ts';
+import { addCaution, fixOf, inSentence, listed, words } from './edits.ts';
 import { asWitness, nameOf } from './walk-of.ts';
 
 export const missingCaution: Check = {
@@ -29,7 +29,7 @@ cautions:
   bad: `procedure: belt_noise
 title: Belt squeals
 steps:
-  - step: turn
+  - step: turn_pulley
     do: [Turn the pulley by hand.]
   - step: listen
     ask: Does it squeal?
@@ -42,7 +42,7 @@ steps:
   good: `procedure: belt_noise
 title: Belt squeals
 steps:
-  - step: turn
+  - step: turn_pulley
     do: [Turn the pulley by hand.]
     cautions: [fingers]
   - step: listen
@@ -64,7 +64,7 @@ steps:
 function gapReport(context: CheckContext, gap: CautionGap) {
   const step = allSteps(context.procedure)[gap.step];
   const name = step ? nameOf(step) : '';
-  const titles = gap.hazards.map((at: HazardAt) => (at.hazard.title?.value ?? at.hazard.name.value).toLowerCase());
+  const titles = gap.hazards.map((at: HazardAt) => inSentence(at.hazard.title?.value ?? words(at.hazard.name.value)));
   const everyStep = gap.hazards.some((at) => at.hazard.repeat === 'every_step');
   return {
     span: gap.hazards[0]?.span ?? { start: 0, end: 0 },

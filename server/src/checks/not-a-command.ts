@@ -3,6 +3,7 @@ import { ownerOf, placeInProse, proseOf } from './prose-of.ts';
 import { isCommand } from './words/commands.ts';
 import { wordListOf } from './words/languages.ts';
 import { sentencesOf } from './words/sentences.ts';
+import type { WordList } from './words/word-list.ts';
 
 export const notACommand: Check = {
   name: 'not-a-command',
@@ -39,10 +40,10 @@ steps:
       - when: no
         refer: Replace the lamp.
 `,
-  *run({ procedure }) {
-    const list = wordListOf(procedure);
-    for (const at of proseOf(procedure)) {
-      if (at.kind !== 'action' && at.kind !== 'change') continue;
+  *run(context) {
+    const list = wordListOf(context.procedure);
+    for (const at of proseOf(context)) {
+      if ((at.kind !== 'action' && at.kind !== 'change') || beginsPlainly(at.text, list)) continue;
       const sentences = sentencesOf(at.text, list);
       const first = sentences[0];
       if (first === undefined || sentences.some((sentence) => isCommand(sentence.text, list))) continue;
@@ -55,6 +56,12 @@ steps:
     }
   },
 };
+
+/** Begins with a verb that names no part: no need to take the text apart. */
+function beginsPlainly(text: string, list: WordList): boolean {
+  const first = /^\s*(\p{L}+)\s/u.exec(text)?.[1]?.toLowerCase() ?? '';
+  return list.commandVerbs.has(first) && !list.verbsThatAreParts.has(first);
+}
 
 function shortened(text: string): string {
   return text.length > 48 ? `${text.slice(0, 45).trimEnd()} …` : text;

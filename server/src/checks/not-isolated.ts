@@ -24,14 +24,13 @@ steps:
         finds: fuse
       - when: yes
         rules_out: [fuse]
-        by_elimination: motor
   - step: relay
     ask: Does the relay click?
     results:
       - when: no
         finds: relay
       - when: yes
-        refer: Trace the wiring.
+        by_elimination: motor
 `,
   good: `procedure: fan
 title: Fan does not turn

@@ -68,8 +68,8 @@ steps:
       const key = `${move.edge.step} ${move.edge.result ?? ''}`;
       const step = steps[move.edge.step];
       if (step === undefined || result === undefined || reported.has(key)) continue;
-      // 'None of these faults' is an honest verdict where all that can follow is `passes`.
-      if (move.edge.repairs === undefined && onlyPasses(context.exploration, move.edge.to)) continue;
+      // 'None of these faults' is an honest verdict where the walk can pass, and nothing that follows finds one of them.
+      if (result.way.kind !== 'finds' && canPassClean(context.exploration, move.edge.to)) continue;
       reported.add(key);
       const written = step.results[move.edge.result ?? -1];
       yield {
@@ -84,16 +84,18 @@ steps:
   },
 };
 
-/** Whether every ending that can follow a node is `passes`. */
-function onlyPasses(exploration: Exploration, from: number): boolean {
+/** Whether `passes` can follow a node, and no finding can. */
+function canPassClean(exploration: Exploration, from: number): boolean {
   const seen = new Set([from]);
+  let passes = false;
   for (const id of seen) {
     const { ending } = exploration.nodes[id] ?? {};
-    if (ending !== undefined && ending.kind !== 'passes') return false;
+    if (ending?.kind === 'finds') return false;
+    if (ending?.kind === 'passes') passes = true;
     for (const edge of exploration.out[id] ?? []) {
       if (exploration.edges[edge]?.repairs !== undefined) return false;
       seen.add(exploration.edges[edge]?.to ?? from);
     }
   }
-  return true;
+  return passes;
 }

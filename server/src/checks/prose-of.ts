@@ -1,7 +1,7 @@
 /** The texts of a procedure that a person reads, each with what it belongs to: the ground of the wording checks. */
-import type { Procedure, Prose, Step } from '../procedure/model.ts';
+import type { Prose, Step } from '../procedure/model.ts';
 import type { Span } from '../text/span.ts';
-import { allSteps } from './check.ts';
+import { allSteps, type CheckContext } from './check.ts';
 
 /** What a text is: an action of `do`, the question of `ask` … */
 export type ProseKind =
@@ -17,8 +17,12 @@ export interface ProseAt {
   readonly subject?: string;
 }
 
-/** Every text, in the order of the file as far as its parts go. */
-export function proseOf(procedure: Procedure): ProseAt[] {
+/** Every text, in the order of the file as far as its parts go; gathered once for an analysis. */
+export function proseOf(context: CheckContext): readonly ProseAt[] {
+  return context.once(gatherProse);
+}
+
+function gatherProse({ procedure }: CheckContext): ProseAt[] {
   const found: ProseAt[] = [];
   const add = (kind: ProseKind, prose: Prose | undefined, step?: Step, subject?: string): void => {
     if (prose !== undefined) found.push({ kind, text: prose.value, prose, step, ...(subject === undefined ? {} : { subject }) });

@@ -12,48 +12,48 @@ export const qualifiedPerson: Check = {
   source: '29 CFR 1910.333 (qualified persons; from memory); 40 CFR 82.34 (refrigerant; from memory)',
   shop: `shop: Workshop
 qualifications:
-  refrigerant: {title: Certified for refrigerant}
+  rope_work: {title: Trained for work on ropes}
 hazards:
-  refrigerant:
-    title: Refrigerant under pressure
-    arises_from: {words: [recover the refrigerant]}
-    qualified: refrigerant
+  hanging:
+    title: Fall from the rope
+    arises_from: {words: [rope down]}
+    qualified: rope_work
 cautions:
-  refrigerant:
-    signal: warning
-    hazard: Refrigerant escapes under pressure.
-    consequence: It can freeze skin and eyes.
-    avoid: Wear goggles and gloves.
-    covers: [refrigerant]
+  hanging:
+    signal: danger
+    hazard: You hang from the rope.
+    consequence: You will be killed when it slips.
+    avoid: Use two ropes.
+    covers: [hanging]
 `,
-  bad: `procedure: cab_cooling
-title: Cab does not cool
+  bad: `procedure: mast_lamp
+title: Mast lamp dark
 steps:
-  - step: recover
-    do: [Recover the refrigerant.]
-    cautions: [refrigerant]
+  - step: descend
+    do: [Rope down to the lamp.]
+    cautions: [hanging]
   - step: look
-    ask: Is the condenser clean?
+    ask: Is the lens clean?
     results:
       - when: yes
         passes: true
       - when: no
-        refer: Clean the condenser.
+        refer: Clean the lens.
 `,
-  good: `procedure: cab_cooling
-title: Cab does not cool
-qualified: refrigerant
+  good: `procedure: mast_lamp
+title: Mast lamp dark
+qualified: rope_work
 steps:
-  - step: recover
-    do: [Recover the refrigerant.]
-    cautions: [refrigerant]
+  - step: descend
+    do: [Rope down to the lamp.]
+    cautions: [hanging]
   - step: look
-    ask: Is the condenser clean?
+    ask: Is the lens clean?
     results:
       - when: yes
         passes: true
       - when: no
-        refer: Clean the condenser.
+        refer: Clean the lens.
 `,
   *run(context) {
     const steps = allSteps(context.procedure);

@@ -16,16 +16,16 @@ export const readingStale: Check = {
 title: Feed too low
 states:
   isolator: {values: [on, off], at_start: on}
-  charger: {values: [off, on], at_start: off}
+  heater: {values: [off, on], at_start: off}
 circuits:
-  feed: {nominal: 24 V, dead_when: {isolator: off}, live_when: [{charger: off}, {charger: on}]}
+  feed: {nominal: 24 V, dead_when: {isolator: off}, live_when: [{heater: off}, {heater: on}]}
 steps:
   - step: supply
     measure: dc_voltage
     circuit: feed
-  - step: charge
-    do: [Switch the charger on.]
-    sets: {charger: on}
+  - step: heat
+    do: [Switch the heater on.]
+    sets: {heater: on}
   - step: load
     measure: dc_voltage
     circuit: feed
@@ -39,13 +39,13 @@ steps:
 title: Feed too low
 states:
   isolator: {values: [on, off], at_start: on}
-  charger: {values: [off, on], at_start: off}
+  heater: {values: [off, on], at_start: off}
 circuits:
-  feed: {nominal: 24 V, dead_when: {isolator: off}, live_when: [{charger: off}, {charger: on}]}
+  feed: {nominal: 24 V, dead_when: {isolator: off}, live_when: [{heater: off}, {heater: on}]}
 steps:
-  - step: charge
-    do: [Switch the charger on.]
-    sets: {charger: on}
+  - step: heat
+    do: [Switch the heater on.]
+    sets: {heater: on}
   - step: supply
     measure: dc_voltage
     circuit: feed

@@ -1,9 +1,10 @@
-import { nearest } from '../procedure/nearest.ts';
 import type { Prose } from '../procedure/model.ts';
 import type { Report } from '../findings/finding.ts';
+import type { Span } from '../text/span.ts';
 import type { Check, CheckContext } from './check.ts';
 import { ownerOf, placeInProse, proseOf } from './prose-of.ts';
 import { wordListOf } from './words/languages.ts';
+import type { WordList } from './words/word-list.ts';
 
 export const referenceMissing: Check = {
   name: 'reference-missing',
@@ -43,11 +44,13 @@ steps:
     const { procedure } = context;
     const ids = procedure.references.map((reference) => reference.id.value);
     const prefixes = new Set(ids.flatMap((id) => /^(\p{Lu}+-)\d/u.exec(id)?.[1] ?? []));
-    const documents = wordListOf(procedure).documentWords.map((word) => word.replace(/ /gu, '\\s+')).join('|');
+    const list = wordListOf(procedure);
+    const documents = list.documentWords.map((word) => word.replace(/ /gu, '\\s+')).join('|');
     const named = new RegExp(`(?<!\\p{L})(?:${documents})s?\\s+(?:no\\.?\\s*)?(${NUMBER})(?![\\p{L}\\p{N}])`, 'giu');
     const alone = new RegExp(`(?<![\\p{L}\\p{N}-])(${NUMBER})(?![\\p{L}\\p{N}-])`, 'gu');
     const reported = new Set<string>();
-    for (const at of proseOf(procedure)) {
+    for (const at of proseOf(context)) {
+      if (!/\d/u.test(at.text)) continue;
       const found = new Map<number, string>();
       for (const match of at.text.matchAll(named)) {
         const id = match[1] ?? '';
@@ -57,16 +60,16 @@ steps:
       // A number that counts on from a listed one: WD-9 where WD-7 is listed.
       for (const match of at.text.matchAll(alone)) if ([...prefixes].some((prefix) => match[0].startsWith(prefix))) found.set(match.index, match[0]);
       for (const [start, id] of [...found].sort(([a], [b]) => a - b)) {
-        if (ids.includes(id) || reported.has(id)) continue;
+        if (ids.includes(id) || reported.has(id) || isNoDocument(id, list)) continue;
         reported.add(id);
-        yield { ...reportOf(id, ids), span: placeInProse(at.prose, start, start + id.length), ...ownerOf(at) };
+        yield { ...reportOf(context, id, ids, placeInProse(at.prose, start, start + id.length)), ...ownerOf(at) };
       }
     }
     for (const from of sourcesOf(context)) {
       const id = WHOLE_NUMBER.exec(from.value.trim())?.[1];
       if (id === undefined || ids.includes(id) || reported.has(id)) continue;
       reported.add(id);
-      yield { ...reportOf(id, ids), span: from.span };
+      yield reportOf(context, id, ids, { start: from.span.start, end: Math.min(from.span.end, from.span.start + id.length) });
     }
   },
 };
@@ -75,13 +78,17 @@ steps:
 const NUMBER = '\\p{Lu}{1,5}-?\\d{1,5}\\p{Lu}?';
 const WHOLE_NUMBER = /^(\p{Lu}{1,5}-\d{1,5}\p{Lu}?)(?:[,;]?\s+(?:sheet|page|p\.)\s.*)?$/u;
 
-function reportOf(id: string, ids: readonly string[]): Omit<Report, 'span'> {
-  const near = nearest(id, ids.filter((other) => other.replace(/\W/gu, '') === id.replace(/\W/gu, '')));
-  return {
-    subject: id,
-    message: `'${id}' is not among the references.`,
-    help: near === undefined ? `Add \`- {id: ${id}, title: …}\` to \`references\`.` : `Did you mean '${near}'?`,
-  };
+/** Sheet A4, bulb H7, standard EN1756: a size, a type, a public standard. */
+function isNoDocument(id: string, list: WordList): boolean {
+  return /^\p{Lu}\d{1,2}$/u.test(id) || list.knownAbbreviations.has(/^\p{Lu}+/u.exec(id)?.[0] ?? '');
+}
+
+function reportOf({ file, text }: CheckContext, id: string, ids: readonly string[], span: Span): Report {
+  const near = ids.find((other) => other.replace(/\W/gu, '') === id.replace(/\W/gu, ''));
+  const report = { span, subject: id, message: `'${id}' is not among the references.` };
+  if (near === undefined) return { ...report, help: `Add \`- {id: ${id}, title: …}\` to \`references\`.` };
+  const fixes = text.slice(span.start, span.end) === id ? [{ title: `Change it to ${near}`, edits: [{ file, span, newText: near }], altersMeaning: false }] : [];
+  return { ...report, help: `Did you mean '${near}'?`, fixes };
 }
 
 /** Where values of this procedure say they come from. */

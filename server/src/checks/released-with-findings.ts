@@ -51,6 +51,7 @@ steps:
       span: status.span,
       message: `${revision ? `Revision ${revision.value}` : 'The procedure'} is released with ${countsOf(grave)}.`,
       help: 'Put them right, accept them with a reason under `accept`, or write `status: in_review`.',
+      fixes: [{ title: 'Set the status to in_review', edits: [{ file, span: status.span, newText: 'in_review' }], altersMeaning: true }],
       related: [{ file, span: first.span, message: grave.length > 1 ? `The first of them is here: ${first.message}` : `It is here: ${first.message}` }],
     };
   },

@@ -5,6 +5,7 @@ import { ownerOf, placeInProse, proseOf, type ProseAt } from './prose-of.ts';
 import { secondAction, type SecondAction } from './words/commands.ts';
 import { wordListOf } from './words/languages.ts';
 import { sentencesOf } from './words/sentences.ts';
+import type { WordList } from './words/word-list.ts';
 
 export const severalActions: Check = {
   name: 'several-actions',
@@ -44,8 +45,8 @@ steps:
 `,
   *run(context) {
     const list = wordListOf(context.procedure);
-    for (const at of proseOf(context.procedure)) {
-      if (at.kind !== 'action' && at.kind !== 'change') continue;
+    for (const at of proseOf(context)) {
+      if ((at.kind !== 'action' && at.kind !== 'change') || !mayHoldTwo(at.text, list)) continue;
       const second = secondAction(sentencesOf(at.text, list), list);
       if (second === undefined) continue;
       const fixes = splitItem(context, at, second);
@@ -59,6 +60,11 @@ steps:
     }
   },
 };
+
+/** Whether the text has a second sentence, or a word that joins two actions: most have neither. */
+function mayHoldTwo(text: string, list: WordList): boolean {
+  return /[.!?:;\n]\s*\S/u.test(text) || text.toLowerCase().split(/\s+/u).some((word) => list.actionJoiners.has(word));
+}
 
 /** Splits a one-line item of a block list; other layouts are left to the writer. */
 function splitItem({ file, text }: CheckContext, at: ProseAt, second: SecondAction): Fix[] | undefined {

@@ -1,8 +1,10 @@
 import { findPhrase } from '../flow/words.ts';
 import type { Report } from '../findings/finding.ts';
+import type { Span } from '../text/span.ts';
 import type { Check, CheckContext } from './check.ts';
 import { ownerOf, placeInProse, proseOf, type ProseAt } from './prose-of.ts';
 import { wordListOf } from './words/languages.ts';
+import { phraseFinder } from './words/phrases.ts';
 
 export const termVaries: Check = {
   name: 'term-varies',
@@ -42,7 +44,7 @@ steps:
         refer: Test the isolator.
 `,
   *run(context) {
-    const texts = proseOf(context.procedure);
+    const texts = proseOf(context);
     const settled = new Set(context.scope.terms.flatMap(({ term, insteadOf }) => [term, ...insteadOf]).map((word) => word.toLowerCase()));
     yield* againstTheShop(context, texts);
     yield* twoWords(context, texts, settled);
@@ -52,86 +54,88 @@ steps:
 
 /** Spellings that the shop has replaced by a term. */
 function* againstTheShop(context: CheckContext, texts: readonly ProseAt[]): Generator<Report> {
-  for (const { term, insteadOf } of context.scope.terms) {
-    for (const other of insteadOf) {
-      for (const at of texts) {
-        // The complaint is in the operator's words.
-        const found = at.kind === 'complaint' ? undefined : findWord(at.text, other, term);
-        if (found === undefined) continue;
-        const written = at.text.slice(found.start, found.end);
-        const span = placeInProse(at.prose, found.start, found.end);
-        const inOneLine = context.text.slice(span.start, span.end) === written;
-        const newText = asWritten(written, other, term);
-        yield {
-          span,
-          ...ownerOf(at),
-          message: `This shop says '${term}', not '${written}'.`,
-          help: `Write '${newText}'.`,
-          ...(inOneLine ? { fixes: [{ title: `Change it to '${newText}'`, edits: [{ file: context.file, span, newText }], altersMeaning: false }] } : {}),
-        };
-      }
+  const termOf = new Map<string, string>();
+  for (const { term, insteadOf } of context.scope.terms) for (const other of insteadOf) termOf.set(other, term);
+  const find = phraseFinder(termOf.keys(), { plural: true });
+  for (const at of texts) {
+    // The complaint is in the operator's words.
+    for (const found of at.kind === 'complaint' ? [] : find(at.text)) {
+      const term = termOf.get(found.phrase) ?? found.phrase;
+      if (isInTerm(at.text, found, term)) continue;
+      const written = at.text.slice(found.start, found.end);
+      const span = placeInProse(at.prose, found.start, found.end);
+      const inOneLine = context.text.slice(span.start, span.end) === written;
+      const newText = asWritten(written, found.phrase, term);
+      yield {
+        span,
+        ...ownerOf(at),
+        message: `This shop says '${term}', not '${written}'.`,
+        help: `Write '${newText}'.`,
+        ...(inOneLine ? { fixes: [{ title: `Change it to '${newText}'`, edits: [{ file: context.file, span, newText }], altersMeaning: false }] } : {}),
+      };
     }
   }
 }
 
 /** Two words for one thing, both used: tyre and tire. */
 function* twoWords({ file, procedure }: CheckContext, texts: readonly ProseAt[], settled: ReadonlySet<string>): Generator<Report> {
-  for (const group of wordListOf(procedure).sameThing) {
-    if (group.some((word) => settled.has(word))) continue;
-    const places = group.flatMap((word) => {
-      for (const at of texts) {
-        const found = at.kind === 'complaint' ? undefined : findWord(at.text, word, '');
-        if (found) return [{ word: at.text.slice(found.start, found.end), at, span: placeInProse(at.prose, found.start, found.end) }];
-      }
-      return [];
-    });
-    const [first, second] = places.sort((a, b) => a.span.start - b.span.start);
-    if (first === undefined || second === undefined) continue;
+  const groups = wordListOf(procedure).sameThing.filter((group) => !group.some((word) => settled.has(word)));
+  const find = phraseFinder(groups.flat(), { plural: true });
+  const first = new Map<string, { word: string; at: ProseAt; span: Span }>();
+  for (const at of texts) {
+    for (const found of at.kind === 'complaint' ? [] : find(at.text)) {
+      if (first.has(found.phrase)) continue;
+      first.set(found.phrase, { word: at.text.slice(found.start, found.end), at, span: placeInProse(at.prose, found.start, found.end) });
+    }
+  }
+  for (const group of groups) {
+    const [one, other] = group.flatMap((word) => first.get(word) ?? []).sort((a, b) => a.span.start - b.span.start);
+    if (one === undefined || other === undefined) continue;
     yield {
-      span: second.span,
-      ...ownerOf(second.at),
-      message: `'${second.word}' and '${first.word}' name the same thing in one procedure.`,
-      help: `Use one of them. The shop can settle it under \`terms\`.`,
-      related: [{ file, span: first.span, message: `'${first.word}' is here.` }],
+      span: other.span,
+      ...ownerOf(other.at),
+      message: `'${other.word}' and '${one.word}' name the same thing in one procedure.`,
+      help: 'Use one of them. The shop can settle it under `terms`.',
+      related: [{ file, span: one.span, message: `'${one.word}' is here.` }],
     };
   }
 }
 
 /** One word with and without its hyphen: cut-off and cutoff. */
 function* twoSpellings({ file }: CheckContext, texts: readonly ProseAt[], settled: ReadonlySet<string>): Generator<Report> {
-  const seen = new Map<string, { written: string; at: ProseAt; start: number }>();
-  const reported = new Set<string>();
+  const hyphened = new Map<string, { written: string; at: ProseAt; start: number }>();
   for (const at of texts) {
-    for (const match of at.text.matchAll(/(?<![\p{L}\p{N}-])\p{L}{2,}(?:-\p{L}{2,})?(?![\p{L}\p{N}-])/gu)) {
-      const written = match[0].toLowerCase();
-      const closed = written.replace('-', '');
-      if (closed.length < 6 || settled.has(written)) continue;
-      const earlier = seen.get(closed);
-      if (earlier === undefined) seen.set(closed, { written, at, start: match.index });
-      else if (earlier.written !== written && !reported.has(closed)) {
-        reported.add(closed);
-        yield {
-          span: placeInProse(at.prose, match.index, match.index + match[0].length),
-          ...ownerOf(at),
-          message: `'${written}' is spelt '${earlier.written}' elsewhere in this procedure.`,
-          help: 'Use one spelling. The shop can settle it under `terms`.',
-          related: [{ file, span: placeInProse(earlier.at.prose, earlier.start, earlier.start + earlier.written.length), message: `'${earlier.written}' is here.` }],
-        };
-      }
+    if (!at.text.includes('-')) continue;
+    for (const match of at.text.matchAll(/(?<![\p{L}\p{N}-])\p{L}{2,}-\p{L}{2,}(?![\p{L}\p{N}-])/gu)) {
+      const closed = match[0].replace('-', '').toLowerCase();
+      // Short ones meet by chance: re-set and reset.
+      if (closed.length < 6 || settled.has(match[0].toLowerCase()) || hyphened.has(closed)) continue;
+      hyphened.set(closed, { written: match[0], at, start: match.index });
+    }
+  }
+  const find = phraseFinder(hyphened.keys());
+  const reported = new Set<string>();
+  for (const at of hyphened.size === 0 ? [] : texts) {
+    for (const found of find(at.text)) {
+      const other = hyphened.get(found.phrase);
+      if (other === undefined || reported.has(found.phrase)) continue;
+      reported.add(found.phrase);
+      const span = placeInProse(at.prose, found.start, found.end);
+      yield {
+        span,
+        ...ownerOf(at),
+        message: `'${at.text.slice(found.start, found.end)}' is spelt '${other.written}' elsewhere in this procedure.`,
+        help: 'Use one spelling. The shop can settle it under `terms`.',
+        related: [{ file, span: placeInProse(other.at.prose, other.start, other.start + other.written.length), message: `'${other.written}' is here.` }],
+      };
     }
   }
 }
 
-/** Where a word or its plural stands, unless it is a part of the term that replaces it. */
-function findWord(text: string, word: string, term: string): { start: number; end: number } | undefined {
-  for (const form of [word, `${word}s`]) {
-    const found = findPhrase(text, form);
-    if (found === undefined) continue;
-    const inTerm = term !== '' && term.toLowerCase().includes(word.toLowerCase()) ? findPhrase(text, term) : undefined;
-    if (inTerm && inTerm.start <= found.start && found.end <= inTerm.end) continue;
-    return found;
-  }
-  return undefined;
+/** A spelling inside the very term that replaces it: 'isolator switch' in 'battery isolator switch'. */
+function isInTerm(text: string, found: { readonly start: number; readonly end: number }, term: string): boolean {
+  const whole = findPhrase(text, term);
+  return whole !== undefined && whole.start <= found.start && found.end <= whole.end && whole.end - whole.start > found.end - found.start;
 }
 
 /** The term in the capitals and the number of what it replaces. */

@@ -1,6 +1,7 @@
 import type { Check } from './check.ts';
+import { kindReports } from './quantity-kinds.ts';
 
-/** Found while the file is read: procedure/ and syntax/ write its messages. */
+/** Quantities that stand alone are found while the file is read; limits of a reading that has a unit, here. */
 export const unitMissing: Check = {
   name: 'unit-missing',
   severity: 'error',
@@ -30,4 +31,7 @@ steps:
       - when: below 12.4 V
         refer: Charge the battery.
 `,
+  *run(context) {
+    for (const { check, ...report } of context.once(kindReports)) if (check === 'unit-missing') yield report;
+  },
 };

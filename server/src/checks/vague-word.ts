@@ -1,7 +1,8 @@
-import { findPhrase } from '../flow/words.ts';
 import type { Check } from './check.ts';
 import { ownerOf, placeInProse, proseOf, type ProseKind } from './prose-of.ts';
 import { wordListOf } from './words/languages.ts';
+import { phraseFinder, type FoundPhrase } from './words/phrases.ts';
+import type { WordList } from './words/word-list.ts';
 
 /** Texts that a person acts on. Reasons, notes and complaints may be as vague as the person who made them. */
 const ACTED_ON: readonly ProseKind[] = ['action', 'question', 'text', 'says', 'refer', 'remedy', 'caution', 'change', 'answer'];
@@ -39,10 +40,11 @@ steps:
       - when: no
         passes: true
 `,
-  *run({ procedure, scope }) {
-    const list = wordListOf(procedure);
-    const ownTerms = scope.terms.map(({ term }) => term.toLowerCase());
-    for (const at of proseOf(procedure)) {
+  *run(context) {
+    const list = wordListOf(context.procedure);
+    const findVague = vagueFinder(list);
+    const ownTerms = context.scope.terms.map(({ term }) => term.toLowerCase());
+    for (const at of proseOf(context)) {
       if (!ACTED_ON.includes(at.kind)) continue;
       const answer = at.kind === 'answer' ? list.vagueAnswers.get(at.text.trim().toLowerCase().replace(/[.!]$/u, '')) : undefined;
       if (answer !== undefined) {
@@ -54,19 +56,23 @@ steps:
         };
         continue;
       }
-      // The longest phrase at a place counts: 'appropriate' inside 'as appropriate' is not said again.
-      const taken: { start: number; end: number }[] = [];
-      for (const [phrase, help] of [...list.vaguePhrases].sort(([a], [b]) => b.length - a.length)) {
-        const found = ownTerms.some((term) => term.includes(phrase)) ? undefined : findPhrase(at.text, phrase);
-        if (found === undefined || taken.some((place) => found.start < place.end && place.start < found.end)) continue;
-        taken.push(found);
+      for (const found of findVague(at.text)) {
+        if (ownTerms.some((term) => term.includes(found.phrase))) continue;
         yield {
           span: placeInProse(at.prose, found.start, found.end),
           ...ownerOf(at),
           message: `'${at.text.slice(found.start, found.end)}' leaves the measure to the reader.`,
-          help,
+          help: list.vaguePhrases.get(found.phrase) ?? '',
         };
       }
     }
   },
 };
+
+const finders = new WeakMap<WordList, (text: string) => FoundPhrase[]>();
+
+function vagueFinder(list: WordList): (text: string) => FoundPhrase[] {
+  let finder = finders.get(list);
+  if (finder === undefined) finders.set(list, (finder = phraseFinder(list.vaguePhrases.keys())));
+  return finder;
+}

@@ -7,7 +7,7 @@ import type { Exploration, FlowNode } from './explore.ts';
 import { isAlternating, nodesUnproved } from './isolation.ts';
 import { circuitDead, statesDuring } from './meaning.ts';
 import type { ProgramStep } from './program.ts';
-import { findPhrase } from './words.ts';
+import { asksFor, findPhrase } from './words.ts';
 
 export interface HazardAt {
   readonly hazard: Hazard;
@@ -89,7 +89,7 @@ function fromStepAlone(triggers: HazardTriggers, step: Step): { cause: string; s
   }
   for (const phrase of triggers.words) {
     for (const text of [...step.actions, step.question, step.text, step.title]) {
-      if (text && findPhrase(text.value, phrase.value) !== undefined) return { cause: `the step says '${phrase.value}'`, span: text.span };
+      if (text && asksFor(text.value, phrase.value)) return { cause: `the step says '${phrase.value}'`, span: text.span };
     }
   }
   return undefined;

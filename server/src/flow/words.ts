@@ -9,6 +9,19 @@ export function findPhrase(text: string, phrase: string): { readonly start: numb
   return match ? { start: match.index, end: match.index + match[0].length } : undefined;
 }
 
+/** Whether the text asks for what the phrase says: a phrase after 'do not' or 'never' in its sentence forbids it. */
+export function asksFor(text: string, phrase: string): boolean {
+  for (let from = 0; from < text.length; ) {
+    const found = findPhrase(text.slice(from), phrase);
+    if (found === undefined) return false;
+    const before = text.slice(0, from + found.start);
+    const sentence = before.slice(Math.max(...['.', '!', '?', ';', '\n'].map((mark) => before.lastIndexOf(mark))) + 1);
+    if (!/\b(do not|don't|never|must not)\b/iu.test(sentence)) return true;
+    from += found.end;
+  }
+  return false;
+}
+
 const patterns = new Map<string, RegExp>();
 
 function cached(source: string): RegExp {

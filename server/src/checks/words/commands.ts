@@ -4,8 +4,10 @@ import type { WordList } from './word-list.ts';
 
 /** Whether the sentence is a command: 'Open the cover.', 'If the lamp is dark, stop.', 'Do not open the cover.' */
 export function isCommand(sentence: string, list: WordList): boolean {
-  const words = wordsOf(sentence, list);
-  return commandAt(words, list) !== undefined;
+  if (commandAt(wordsOf(sentence, list), list) !== undefined) return true;
+  // 'Lamp module: unplug connector A.'
+  const colon = sentence.indexOf(':');
+  return colon > 0 && commandAt(wordsOf(sentence.slice(colon + 1), list), list) !== undefined;
 }
 
 /** Where the command begins among the words: 0 for 'Open the cover.', 4 for 'If it is dark, stop.' */
@@ -34,8 +36,13 @@ function commandAfterPause(words: readonly Word[], index: number, list: WordList
 
 function beginsCommand(words: readonly Word[], index: number, list: WordList): boolean {
   const word = words[index];
-  if (word === undefined || !list.commandVerbs.has(word.small)) return false;
+  if (word === undefined || !isVerb(word.small, list)) return false;
   return !namesPart(words, index, list);
+}
+
+/** A verb of the list; 're-torque' and 'load-test' by their last part. */
+function isVerb(word: string, list: WordList): boolean {
+  return list.commandVerbs.has(word) || (word.includes('-') && list.commandVerbs.has(word.slice(word.lastIndexOf('-') + 1)));
 }
 
 /** 'Oil level is low', 'Check valve closes': the word begins the name of a part, of which something is said. */

@@ -6,7 +6,7 @@ import type { WordList } from './word-list.ts';
 
 const COMMAND_VERBS = `
   activate add adjust agree aim align allow alternate answer apply arrange ask assemble assist attach avoid await
-  back balance barricade bend blank bleed block blow bolt boost brace brake break bridge bring brush build burn bypass
+  back backprobe balance barricade bend blank bleed block blow bolt boost brace brake break bridge bring brush build burn bypass
   calculate calibrate call cancel cap carry catch centre center chain change charge check chock choose circulate clamp clean
   clear clip close collect combine come compare complete compress confirm connect consult contact contain continue control convert cool
   copy correct count couple cover crank crimp cross cut cycle
@@ -20,7 +20,7 @@ const COMMAND_VERBS = `
   halt hammer hand handle hang have heat help hinge hoist hold hook hose
   identify idle ignite ignore illuminate immobilize immobilise increase indicate inflate inform inhibit initiate inject insert inspect install instruct
   insulate interchange interrupt investigate invert isolate
-  jack jog join jump keep key knock
+  jack jog join jump jumper keep key knock
   label latch lay lead leak-test lean learn leave let level lever lift light limit line link list listen load locate lock log look loop loosen lower
   lubricate
   maintain make manoeuvre maneuver mark mask match measure meet melt mix monitor mount move multiply
@@ -49,7 +49,7 @@ const COMMAND_VERBS = `
 
 const PARTS = `
   back block bolt brake bridge brush bypass cap centre center chain charge check chock clamp clip control cover crank cut cycle dial discharge drain drill drive drop
-  earth exhaust face feed file fill filter fit flag flash flush force form frame fuel gain grip ground guard guide hammer hand handle hinge hoist hold hook hose idle jack jump key
+  earth exhaust face feed file fill filter fit flag flash flush force form frame fuel gain grip ground guard guide hammer hand handle hinge hoist hold hook hose idle jack jump jumper key
   label latch lead level lever lift light limit line link list load lock log loop mark mask mount number oil order outline pack pad paint park part patch pin place plan plug point
   position post press print probe program prop pump punch rack ram record recovery reel release repair report request reserve reset rest return reverse rig ring roll route run
   sample scrap screen screw seal search seat service set shake shear shield shift shim sign signal slide sling solder sound space splice split spray spread spring stack stand start state steam
@@ -192,12 +192,14 @@ export const ENGLISH: WordList = {
     ['tail lift', 'liftgate'], ['handbrake', 'parking brake'], ['hand brake', 'parking brake'], ['battery switch', 'battery isolator'], ['anticlockwise', 'counterclockwise'],
     ['silencer', 'muffler'], ['spark plug lead', 'ignition cable'], ['propshaft', 'driveshaft'], ['tail-lift', 'lift gate'],
   ],
-  documentWords: ['diagram', 'drawing', 'manual', 'sheet', 'document', 'bulletin', 'schematic', 'instruction', 'standard', 'chart', 'table', 'plan', 'report', 'form', 'data sheet', 'circuit diagram'],
+  documentWords: ['diagram', 'drawing', 'manual', 'sheet', 'document', 'bulletin', 'schematic', 'chart', 'table', 'report', 'data sheet', 'circuit diagram'],
   limitPhrases: [
     'at least', 'at most', 'more than', 'less than', 'no more than', 'not more than', 'no less than', 'not less than', 'above', 'below', 'over', 'under', 'exceed', 'exceeds',
     'higher than', 'lower than', 'greater than', 'must be', 'must read', 'must show', 'should be', 'should read', 'should show', 'shall be', 'minimum', 'maximum', 'limit is', 'limit of',
     'between', 'minimum of', 'maximum of',
   ],
+  judgingVerbs: words('check verify make ensure confirm see expect test'),
+  conditionWords: words('if when whenever once until till unless while before after as soon'),
 };
 
 function words(text: string): ReadonlySet<string> {

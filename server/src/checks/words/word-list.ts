@@ -46,4 +46,8 @@ export interface WordList {
   readonly documentWords: readonly string[];
   /** Phrases that make a number in a text a limit. */
   readonly limitPhrases: readonly string[];
+  /** Commands that ask for a judgement: 'Check that it is at least 12 V'. Other commands state no limit of the step. */
+  readonly judgingVerbs: ReadonlySet<string>;
+  /** Words behind which a number says when to act, not what is right: if, when, until. */
+  readonly conditionWords: ReadonlySet<string>;
 }
