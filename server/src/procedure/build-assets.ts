@@ -1,9 +1,10 @@
 /** Text → assets file: the equipment that a shop looks after. It never throws; see build-procedure.ts. */
+import type { TreeMemory } from '../syntax/tree-memory.ts';
 import type { TreeNode } from '../syntax/tree.ts';
 import { inOrder, openFile } from './build-procedure.ts';
 import type { Asset, Assets } from './model.ts';
 import { entriesOf, namedEntries } from './read-values.ts';
-import { describe, isEmpty, shown, textAt } from './reader.ts';
+import { describe, isEmpty, isNothing, shown, textAt } from './reader.ts';
 
 export interface BuiltAssets {
   readonly assets: Assets;
@@ -11,13 +12,13 @@ export interface BuiltAssets {
 }
 
 /** Builds an assets file from its text. `file` is the workspace's key of the file. */
-export function buildAssets(file: string, text: string): BuiltAssets {
-  const { fields, tree, problems } = openFile(file, text, 'assets', 'the assets file');
+export function buildAssets(file: string, text: string, memory?: TreeMemory): BuiltAssets {
+  const { fields, tree, problems } = openFile(file, text, 'assets', 'the assets file', memory);
   const { reader } = fields;
   const assets = namedEntries(fields, 'assets', "'asset number: {fact: value}'").map((entry): Asset => {
     const id = textAt(entry.key);
     const owner = `the asset '${shown(id.value)}'`;
-    if (isEmpty(entry.value)) return { id, facts: [], span: entry.span };
+    if (isNothing(entry.value)) return { id, facts: [], span: entry.span };
     const facts = entriesOf(reader, entry.value as TreeNode, owner, "'fact: value'").flatMap((fact) => {
       const name = textAt(fact.key);
       const { value } = fact;

@@ -7,10 +7,10 @@ import type {
 } from './model.ts';
 import { readAlternatives } from './read-states.ts';
 import {
-  declaredName, listItems, nameOf, namedEntries, namesOf, proseOf, quantityOf, readChoice, readName, readNames, readQuantity, readText, readTexts,
+  declaredName, listItems, nameOf, namedEntries, namesOf, proseOf, readChoice, readName, readNames, readQuantity, readText, readTexts,
   reportNoQuantity,
 } from './read-values.ts';
-import { describe, isEmpty, shown, textAt, type Fields } from './reader.ts';
+import { describe, isEmpty, isNothing, shown, textAt, type Fields, type Reader } from './reader.ts';
 import { reportReserved } from './reserved-names.ts';
 
 /** Everything of a map `name: object`; an entry that is no map is reported, and built from a text where `fromText` can. */
@@ -23,11 +23,8 @@ export function buildNamed<T>(
     const name = textAt(entry.key);
     if (!free) declaredName(reader, name, what);
     const owner = `the ${what.replace(/^an? /, '')} '${shown(name.value)}'`;
-    const value = isEmpty(entry.value) ? undefined : (entry.value as TreeNode);
-    if (value?.kind === 'scalar' && fromText !== undefined) {
-      const built = fromText(name, textAt(value), entry);
-      if (built !== undefined) return built;
-    }
+    const value = isNothing(entry.value) ? undefined : (entry.value as TreeNode);
+    if (value?.kind === 'scalar' && value.text.trim() !== '' && fromText !== undefined) return fromText(name, textAt(value), entry);
     const inside = value === undefined ? reader.fields(emptyMap(entry.key), objectName, owner) : reader.fields(value, objectName, owner);
     const held = inside ?? reader.fields(emptyMap(entry.key), objectName, owner);
     if (inside !== undefined) inside.requireKeys(entry.key.span);
@@ -73,10 +70,38 @@ export function buildList<T>(
     if (node.kind !== 'map') return [];
   }
   const items = node.kind === 'list' ? listItems(reader, node, `'${key}' of ${fields.owner}`) : [node];
-  return items.map((item) => {
+  return items.flatMap((item) => splitAtLostDash(reader, item)).map((item) => {
     const inside = reader.fields(item, objectName, typeof owner === 'string' ? owner : owner(item));
     return inside === undefined ? undefined : build(inside, item);
   }).filter((built) => built !== undefined);
+}
+
+/** An item whose first key stands in it again is two items, and the dash between them is missing. */
+function splitAtLostDash(reader: Reader, item: TreeNode): TreeNode[] {
+  if (item.kind !== 'map' || item.flow) return [item];
+  const first = item.entries[0]?.key.text;
+  const items: TreeNode[] = [];
+  let open: MapEntry[] = [];
+  const close = (): void => {
+    const [start, end] = [open[0], open.at(-1)];
+    if (start !== undefined && end !== undefined) items.push({ kind: 'map', entries: open, span: { start: start.key.span.start, end: end.span.end }, flow: false });
+    open = [];
+  };
+  for (const entry of item.entries) {
+    if (open.length > 0 && entry.key.text === first) {
+      const { span } = entry.key;
+      const before = { start: span.start - 2, end: span.start };
+      reader.report('yaml-syntax', {
+        span, message: `A dash is missing before this '${first}': without it, what follows belongs to the item above.`, help: "Write '- ' before it.",
+        fixes: reader.text.slice(before.start, before.end) === '  ' ? [reader.fix('Put a dash before it', before, '- ')] : [],
+      });
+      close();
+    }
+    open.push(entry);
+  }
+  if (items.length === 0) return [item];
+  close();
+  return items;
 }
 
 export function buildCircuits(fields: Fields): Circuit[] {
@@ -92,12 +117,8 @@ export function buildCircuits(fields: Fields): Circuit[] {
 
 /** '400 V AC': the voltage, and which kind of current it drives. */
 function readNominal(circuit: Fields): Pick<Circuit, 'nominal' | 'current'> {
-  const node = circuit.value('nominal');
-  const kind = node?.kind === 'scalar' ? /\s*\b(AC|DC|ac|dc)\s*$/.exec(node.text) : null;
-  if (node?.kind !== 'scalar' || kind === null) return { nominal: readQuantity(circuit, 'nominal'), current: undefined };
-  const quantity = quantityOf(circuit.reader, node, `'nominal' of ${circuit.owner}`, 'a voltage', '24 V', kind.index);
-  const current = kind[1]?.toLowerCase() === 'ac' ? 'ac' : 'dc';
-  return { nominal: quantity === undefined ? undefined : { ...quantity, value: { ...quantity.value, text: node.text } }, current };
+  const nominal = readQuantity(circuit, 'nominal');
+  return { nominal, current: nominal?.value.unit?.supply };
 }
 
 export function buildInstruments(fields: Fields): Instrument[] {
@@ -110,9 +131,10 @@ export function buildInstruments(fields: Fields): Instrument[] {
 function buildFunctions(instrument: Fields): InstrumentFunction[] {
   return buildNamed(instrument, 'measures', 'instrument_function', { what: 'a quantity', free: true }, (quantity, fields, entry) => {
     reportNoQuantity(fields.reader, quantity, `'measures' of ${instrument.owner}`);
+    const of = { of: quantity.value };
     return {
-      quantity, span: entry.span, upTo: readQuantity(fields, 'up_to'), from: readQuantity(fields, 'from'),
-      resolution: readQuantity(fields, 'resolution'), accuracy: readText(fields, 'accuracy'),
+      quantity, span: entry.span, upTo: readQuantity(fields, 'up_to', of), from: readQuantity(fields, 'from', of),
+      resolution: readQuantity(fields, 'resolution', of), accuracy: readText(fields, 'accuracy'),
     };
   });
 }

@@ -4,6 +4,7 @@
  */
 import type { Problem } from '../findings/finding.ts';
 import { parseTree } from '../syntax/parse-tree.ts';
+import type { TreeMemory } from '../syntax/tree-memory.ts';
 import type { MapNode, TreeNode } from '../syntax/tree.ts';
 import {
   buildCautions, buildCircuits, buildHazards, buildInstruments, buildList, buildNamed, buildQualifications, buildStates, buildValues,
@@ -23,9 +24,9 @@ export interface BuiltProcedure {
   readonly tree: TreeNode | undefined;
 }
 
-/** Builds a procedure from its text. `file` is the workspace's key of the file, for places and fixes. */
-export function buildProcedure(file: string, text: string): BuiltProcedure {
-  const { fields, tree, problems } = openFile(file, text, 'procedure', 'the procedure');
+/** Builds a procedure from its text. `file` is the workspace's key of the file, for places and fixes; `memory` is that of parseTree. */
+export function buildProcedure(file: string, text: string, memory?: TreeMemory): BuiltProcedure {
+  const { fields, tree, problems } = openFile(file, text, 'procedure', 'the procedure', memory);
   const { reader } = fields;
   const name = readName(fields, 'procedure');
   if (name !== undefined) declaredName(reader, name, 'a procedure');
@@ -48,10 +49,10 @@ export function buildProcedure(file: string, text: string): BuiltProcedure {
 }
 
 /** A file's tree, opened as one of the three objects that a file may be. An empty file is an empty map. */
-export function openFile(file: string, text: string, objectName: ObjectName, owner: string): {
+export function openFile(file: string, text: string, objectName: ObjectName, owner: string, memory?: TreeMemory): {
   fields: Fields; tree: TreeNode | undefined; problems: readonly Problem[];
 } {
-  const parsed = parseTree(text, file);
+  const parsed = parseTree(text, file, memory);
   const reader = new Reader(file, text);
   const empty: MapNode = { kind: 'map', entries: [], span: { start: 0, end: 0 }, flow: false };
   const opened = reader.fields(parsed.root ?? empty, objectName, owner);

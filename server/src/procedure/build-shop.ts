@@ -1,4 +1,5 @@
 /** Text → shop file: what a shop's procedures share. It never throws; see build-procedure.ts. */
+import type { TreeMemory } from '../syntax/tree-memory.ts';
 import type { TreeNode } from '../syntax/tree.ts';
 import {
   buildCautions, buildCircuits, buildHazards, buildInstruments, buildQualifications, buildStates, buildValues, readNamedTexts,
@@ -16,8 +17,8 @@ export interface BuiltShop {
 }
 
 /** Builds a shop file from its text. `file` is the workspace's key of the file. */
-export function buildShop(file: string, text: string): BuiltShop {
-  const { fields, tree, problems } = openFile(file, text, 'shop', 'the shop file');
+export function buildShop(file: string, text: string, memory?: TreeMemory): BuiltShop {
+  const { fields, tree, problems } = openFile(file, text, 'shop', 'the shop file', memory);
   reportFormat(fields);
   const shop: Shop = {
     file, span: { start: 0, end: text.length }, title: readText(fields, 'shop'), states: buildStates(fields), circuits: buildCircuits(fields),

@@ -10,8 +10,10 @@ import {
   declaredName, entriesOf, listItems, nameOf, proseOf, readChoice, readName, readNames, readNumber, readQuantity, readText,
   readQuantityWord, readTexts,
 } from './read-values.ts';
-import { capital, describe, isEmpty, shown, textAt, type Fields, type Reader } from './reader.ts';
+import { capital, describe, isEmpty, isNothing, shown, textAt, type Fields, type Reader } from './reader.ts';
 import { reportReserved } from './reserved-names.ts';
+
+const OTHER_WORDS_FOR_JUDGES = { every: 'each', all: 'each', max: 'highest', min: 'lowest', average: 'mean', range: 'spread' } as const;
 
 /** Builds one of the two lists of steps. `choiceFacts` are the facts with choices: a `decide` that names one has choices for results. */
 export function buildSteps(fields: Fields, key: 'steps' | 'after_repair', choiceFacts: ReadonlySet<string>): Step[] {
@@ -60,6 +62,7 @@ function buildStep(fields: Fields, node: TreeNode, section: Step['section'], cho
   const choices = decide !== undefined && choiceFacts.has(decide.text.trim());
   const results = buildResults(fields, { kind, seek: seek !== undefined || fields.has('seek'), choices });
   if (kind !== undefined) reportResults(fields, kind, place);
+  const quantity = readQuantityWord(fields, 'measure');
   const at = readProbes(fields);
   const atEach = readPoints(fields);
   if (fields.has('seek') && !fields.has('at_each')) {
@@ -70,14 +73,14 @@ function buildStep(fields: Fields, node: TreeNode, section: Step['section'], cho
   }
   return {
     span: node.span, section, name, kind, kindSpan: kind === undefined ? undefined : fields.keySpan(kind), title: readText(fields, 'title'),
-    actions: readTexts(fields, 'do', { sentences: true }), question: readText(fields, 'ask'), quantity: readQuantityWord(fields, 'measure'),
+    actions: readTexts(fields, 'do', { sentences: true }), question: readText(fields, 'ask'), quantity,
     decide, run: readName(fields, 'run'), text: readText(fields, 'text'), why: readText(fields, 'why'), note: readText(fields, 'note'),
     needs: readStates(fields, 'needs'), during: readStates(fields, 'during'), sets: readAssignments(fields, 'sets'),
     onlyIf: readStates(fields, 'only_if'), cautions: readCautionUses(fields), cautionsSpan: fields.entry('cautions')?.span,
     hazards: readNames(fields, 'hazards'), instrument: readName(fields, 'with'), tools: readTexts(fields, 'tools'),
     people: readNumber(fields, 'people', { whole: true, least: 1 }), time: readQuantity(fields, 'time'), wait: readQuantity(fields, 'wait'),
     maxTime: readQuantity(fields, 'max_time'), rest: readQuantity(fields, 'rest'), circuit: readName(fields, 'circuit'),
-    range: readQuantity(fields, 'range'), at, atEach, judge: readChoice(fields, 'judge', JUDGES), seek, provesDead: readName(fields, 'proves_dead'),
+    range: readQuantity(fields, 'range', { of: quantity?.value }), at, atEach, judge: readChoice(fields, 'judge', JUDGES, OTHER_WORDS_FOR_JUDGES), seek, provesDead: readName(fields, 'proves_dead'),
     repeatAtMost: readNumber(fields, 'repeat_at_most', { whole: true, least: 1 }), qualified: readNames(fields, 'qualified'),
     photo: readText(fields, 'photo'), figure: readText(fields, 'figure'), go: readName(fields, 'go'), results,
     resultsSpan: fields.entry('results')?.span,
@@ -198,9 +201,9 @@ function readPoints(fields: Fields): Point[] {
 
 function buildPoint(reader: Reader, name: Name, value: TreeNode | undefined, stepOwner: string): Point {
   declaredName(reader, name, 'a point');
-  if (isEmpty(value)) return { name, at: [] };
+  if (isNothing(value)) return { name, at: [] };
   const node = value as TreeNode;
-  if (node.kind === 'scalar') return { name, title: textAt(node), at: [] };
+  if (node.kind === 'scalar') return { name, title: proseOf(reader, node, `the title of the point '${shown(name.value)}'`), at: [] };
   const point = reader.fields(node, 'point', `the point '${shown(name.value)}' of ${stepOwner}`);
   return point === undefined ? { name, at: [] } : { name, title: readText(point, 'title'), at: readProbes(point) };
 }

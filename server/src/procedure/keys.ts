@@ -18,8 +18,8 @@ export type Shape =
   | { readonly shape: 'texts' }
   /** A name declared elsewhere, or declared here. */
   | { readonly shape: 'name'; readonly of: NamedKind; readonly declares?: boolean }
-  /** One name, or a list of them. */
-  | { readonly shape: 'names'; readonly of: NamedKind; readonly declares?: boolean }
+  /** One name, or a list of them; with `some` the list may not be empty. */
+  | { readonly shape: 'names'; readonly of: NamedKind; readonly declares?: boolean; readonly some?: boolean }
   /** A number with a unit; `dimension` in words, for its description. */
   | { readonly shape: 'quantity'; readonly dimension: string; readonly example: string }
   /** A number without a unit. */
@@ -54,8 +54,8 @@ export type Shape =
   | { readonly shape: 'check_settings' }
   | { readonly shape: 'object'; readonly object: string }
   | { readonly shape: 'list'; readonly object: string }
-  /** A map: name → object. `free` names need not be snake_case. */
-  | { readonly shape: 'named'; readonly object: string; readonly of: NamedKind | 'asset'; readonly free?: boolean };
+  /** A map: name → object. `free` names need not be snake_case; with `orTitle` a text alone will do, and is the title. */
+  | { readonly shape: 'named'; readonly object: string; readonly of: NamedKind | 'asset'; readonly free?: boolean; readonly orTitle?: boolean };
 
 export interface KeyInfo {
   readonly required?: boolean;
@@ -110,7 +110,7 @@ function name(of: NamedKind, declares = false): Shape {
 }
 
 function names(of: NamedKind, declares = false): Shape {
-  return { shape: 'names', of, declares };
+  return { shape: 'names', of, declares, some: declares };
 }
 
 const from: KeyInfo = { value: text, says: 'Where the value or the rule comes from: a data sheet, a diagram, a standard.' };
@@ -122,7 +122,7 @@ const SHARED_DECLARATIONS = {
   instruments: { value: { shape: 'named', object: 'instrument', of: 'instrument' }, says: 'What readings are taken with, and what each instrument can read.' },
   hazards: { value: { shape: 'named', object: 'hazard', of: 'hazard' }, says: 'What can hurt a person, and from what it arises. A caution must cover it before it arises.' },
   cautions: { value: { shape: 'named', object: 'caution', of: 'caution' }, says: 'Safety messages, each with its signal word, hazard, consequence and avoidance.' },
-  qualifications: { value: { shape: 'named', object: 'qualification', of: 'qualification' }, says: 'What a person must hold to do certain work.' },
+  qualifications: { value: { shape: 'named', object: 'qualification', of: 'qualification', orTitle: true }, says: 'What a person must hold to do certain work.' },
   values: { value: { shape: 'named', object: 'value', of: 'value' }, says: 'Quantities with a name, for use in bands and expressions.' },
 } as const satisfies Record<string, KeyInfo>;
 
@@ -143,9 +143,9 @@ export const OBJECTS = {
       references: { value: { shape: 'list', object: 'reference' }, says: 'Diagrams and documents that the procedure relies on.' },
       facts: { value: { shape: 'named', object: 'fact', of: 'fact' }, says: 'What differs from asset to asset: a choice of words, or a quantity.' },
       ...SHARED_DECLARATIONS,
-      faults: { value: { shape: 'named', object: 'fault', of: 'fault' }, says: 'The faults that can cause the complaint. One of them is taken to be the cause.' },
+      faults: { value: { shape: 'named', object: 'fault', of: 'fault', orTitle: true }, says: 'The faults that can cause the complaint. One of them is taken to be the cause.' },
       qualified: { value: names('qualification'), says: 'What the person who does the whole procedure must hold.' },
-      steps: { required: true, value: { shape: 'list', object: 'step' }, says: 'The steps. The first is where a run begins; a step goes on with the next unless it says otherwise.' },
+      steps: { required: true, value: { shape: 'list', object: 'step' }, says: 'What is done. A run begins with the first step; a step goes on with the next in the list unless it says otherwise.' },
       after_repair: { value: { shape: 'list', object: 'step' }, says: 'Steps that prove the repair, whatever the fault, unless the fault names the step where its own proof begins.' },
       accept: { value: { shape: 'list', object: 'accepted_deviation' }, says: 'Findings that the shop accepts, with the reason. They stay visible in reports and on the checklist.' },
     },

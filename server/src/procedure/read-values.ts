@@ -1,6 +1,6 @@
 /** Reads the values of keys: texts, names, numbers, quantities, states. Whatever cannot be read is reported and left out. */
 import { parseQuantity } from '../quantity/parse-quantity.ts';
-import { QUANTITY_WORDS, quantityWord } from '../quantity/quantity-words.ts';
+import { QUANTITY_WORDS, quantityWord, unitFits } from '../quantity/quantity-words.ts';
 import type { Quantity } from '../quantity/quantity.ts';
 import { quoted } from '../syntax/yaml-traps.ts';
 import type { ListNode, MapEntry, ScalarNode, TreeNode } from '../syntax/tree.ts';
@@ -9,6 +9,8 @@ import type { At, Name, Prose } from './model.ts';
 import { nearest } from './nearest.ts';
 import { capital, describe, isEmpty, shown, spanInside, textAt, type Fields, type Owner, type Reader, type StructureCheck } from './reader.ts';
 
+/** As the table of keys says it. */
+const ANY_QUANTITY = 'a quantity';
 const IDENTIFIER = /^[a-z][a-z0-9_]*$/;
 
 /** A text of one key. */
@@ -146,13 +148,19 @@ export function reportNoQuantity(reader: Reader, name: Name, owner: Owner): void
   });
 }
 
-/** One name, or a list of them. */
+/** One name, or a list of them; the list may be empty where the table does not say `some`. */
 export function readNames(fields: Fields, key: string): Name[] {
   const node = fields.value(key);
+  const shape = fields.info.keys[key]?.value;
+  if (node?.kind === 'list' && node.items.length === 0 && !(shape?.shape === 'names' && shape.some === true)) return [];
   return node === undefined ? [] : namesOf(fields.reader, node, `'${key}' of ${fields.owner}`);
 }
 
 export function namesOf(reader: Reader, node: TreeNode, owner: Owner): Name[] {
+  if (node.kind === 'list' && node.items.length === 0) {
+    reportEmptyList(reader, node, owner);
+    return [];
+  }
   if (node.kind === 'list') {
     const names = listItems(reader, node, owner).map((item) => nameOf(reader, item, `an item of ${owner}`)).filter((name) => name !== undefined);
     return withoutDoubles(reader, names, owner);
@@ -166,6 +174,10 @@ export function namesOf(reader: Reader, node: TreeNode, owner: Owner): Name[] {
   }
   const name = nameOf(reader, node, owner);
   return name === undefined ? [] : [name];
+}
+
+function reportEmptyList(reader: Reader, node: ListNode, owner: Owner): void {
+  reader.report('wrong-kind', { span: node.span, message: `${capital(owner)} is an empty list.`, help: 'Write what belongs there, or delete the key.' });
 }
 
 function withoutDoubles(reader: Reader, names: readonly Name[], owner: Owner): Name[] {
@@ -185,6 +197,10 @@ function withoutDoubles(reader: Reader, names: readonly Name[], owner: Owner): N
 
 /** A name that is declared here: it must be snake_case. `what` is what it names, as 'a step'. */
 export function declaredName(reader: Reader, name: Name, what: string): Name {
+  if (name.node?.style === 'plain' && (name.value === 'true' || name.value === 'false')) {
+    reader.report('wrong-kind', { span: name.span, message: `'${name.value}' cannot name ${what}: YAML takes it for a truth value.`, help: 'Give it another name.' });
+    return name;
+  }
   if (IDENTIFIER.test(name.value)) return name;
   const suggestion = snakeCase(name.value);
   reader.report('wrong-kind', {
@@ -200,14 +216,16 @@ function snakeCase(text: string): string {
   return plain.replace(/[^a-z0-9]+/g, '_').replace(/^[_\d]+|_+$/g, '').slice(0, 48);
 }
 
-/** One of a few words. */
-export function readChoice<T extends string>(fields: Fields, key: string, choices: readonly T[]): At<T> | undefined {
+/** One of a few words; `otherWords` are what a writer may call them. */
+export function readChoice<T extends string>(
+  fields: Fields, key: string, choices: readonly T[], otherWords: Readonly<Record<string, T>> = {},
+): At<T> | undefined {
   const node = fields.value(key);
   if (node === undefined) return undefined;
   const exact = node.kind === 'scalar' ? choices.find((choice) => choice === node.text) : undefined;
   if (node.kind === 'scalar' && exact !== undefined) return { value: exact, span: node.span, node };
   const text = node.kind === 'scalar' ? node.text : '';
-  const near = nearest(text, choices);
+  const near = (Object.hasOwn(otherWords, text.toLowerCase()) ? otherWords[text.toLowerCase()] : undefined) ?? nearest(text, choices);
   fields.reader.report('wrong-kind', {
     span: node.span, message: `'${key}' of ${fields.owner} is ${describe(node)}; it must be ${oneOf(choices)}.`,
     help: near === undefined ? `Write ${oneOf(choices)}.` : `Did you mean '${near}'?`,
@@ -227,7 +245,7 @@ export function readNumber(fields: Fields, key: string, { whole, least }: { whol
   const node = fields.value(key);
   if (node === undefined) return undefined;
   const text = node.kind === 'scalar' && node.style === 'plain' ? node.text : '';
-  const number = /^[+-]?\d+(?:\.\d+)?$/.test(text) ? Number(text) : NaN;
+  const number = /^[+-]?(?:\.\d+|\d+(?:\.\d*)?)(?:[eE][+-]?\d+)?$/.test(text) ? Number(text) : NaN;
   const fits = Number.isFinite(number) && number >= least && (!whole || Number.isSafeInteger(number));
   if (fits) return { value: number, span: node.span };
   const kind = whole ? `a whole number from ${least} up` : `a number from ${least} up`;
@@ -244,7 +262,7 @@ export function readNumber(fields: Fields, key: string, { whole, least }: { whol
 export function readTrue(fields: Fields, key: string): boolean {
   const node = fields.value(key);
   if (node === undefined) return false;
-  if (node.kind === 'scalar' && node.style === 'plain' && node.text === 'true') return true;
+  if (node.kind === 'scalar' && node.style === 'plain' && /^(?:true|True|TRUE)$/.test(node.text)) return true;
   const meant = node.kind === 'scalar' && /^(?:yes|on|true|y)$/i.test(node.text);
   fields.reader.report('wrong-kind', {
     span: node.span, message: `'${key}' of ${fields.owner} is ${describe(node)}; only 'true' can stand there.`,
@@ -264,8 +282,11 @@ export function checkOfQuantityProblem(kind: string, otherwise: StructureCheck =
   return CHECK_OF_QUANTITY_PROBLEM[kind] ?? otherwise;
 }
 
-/** A quantity that stands alone, with its unit. */
-export function readQuantity(fields: Fields, key: string): At<Quantity> | undefined {
+/**
+ * A quantity that stands alone, with its unit. Where the table asks for any quantity, a bare number will do unless `of`, the word for
+ * what it is a quantity of, needs a unit: ratios and counts have none.
+ */
+export function readQuantity(fields: Fields, key: string, { of }: { of?: string } = {}): At<Quantity> | undefined {
   const node = fields.value(key);
   if (node === undefined) return undefined;
   const owner = `'${key}' of ${fields.owner}`;
@@ -275,12 +296,15 @@ export function readQuantity(fields: Fields, key: string): At<Quantity> | undefi
     fields.reader.report('wrong-kind', { span: node.span, message: `${capital(owner)} is ${describe(node)}; ${dimension} is expected.`, help: `Write a number and a unit, such as ${example}.` });
     return undefined;
   }
-  return quantityOf(fields.reader, node, owner, dimension, example);
+  const word = of === undefined ? undefined : quantityWord(of);
+  const bare = dimension === ANY_QUANTITY && (word === undefined || unitFits(undefined, word));
+  return quantityOf(fields.reader, node, owner, dimension, example, { bare });
 }
 
-/** The quantity that a scalar's text, or its first part, says. */
-export function quantityOf(reader: Reader, node: ScalarNode, owner: Owner, dimension: string, example: string, length = node.text.length): At<Quantity> | undefined {
-  const { quantity, problems } = parseQuantity(node.text.slice(0, length));
+function quantityOf(
+  reader: Reader, node: ScalarNode, owner: Owner, dimension: string, example: string, { bare }: { bare: boolean },
+): At<Quantity> | undefined {
+  const { quantity, problems } = parseQuantity(node.text);
   for (const problem of problems) {
     const fixes = (problem.choices ?? (problem.near === undefined ? [] : [problem.near])).map((word) =>
       reader.fix(`Change it to '${word}'`, spanInside(node, problem.span.start, problem.span.end), word, true));
@@ -292,10 +316,10 @@ export function quantityOf(reader: Reader, node: ScalarNode, owner: Owner, dimen
   if (quantity === undefined || problems.length > 0) return quantity === undefined ? undefined : { value: quantity, span: node.span, node };
   const wanted = dimension.replace(/^an? /, '');
   if (quantity.unit === undefined) {
-    reader.report('unit-missing', {
+    if (!bare) reader.report('unit-missing', {
       span: node.span, message: `${capital(owner)} is ${shown(node.text)} without a unit.`, help: `Write ${dimension} with its unit, such as ${example}.`,
     });
-  } else if (wanted !== 'quantity' && quantity.unit.dimension !== wanted) {
+  } else if (dimension !== ANY_QUANTITY && quantity.unit.dimension !== wanted) {
     reader.report('unit-mismatch', {
       span: node.span, message: `${capital(owner)} is ${shown(node.text)}; ${dimension} is expected.`, help: `Write ${dimension}, such as ${example}.`,
     });

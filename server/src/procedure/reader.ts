@@ -66,11 +66,12 @@ export class Fields {
     readonly info: ObjectInfo,
     readonly owner: Owner,
   ) {
+    const unknown: MapEntry[] = [];
     for (const entry of distinctEntries(reader, node, owner)) {
-      const key = entry.key.text;
-      if (Object.hasOwn(info.keys, key)) this.#entries.set(key, entry);
-      else this.#reportUnknown(entry);
+      if (Object.hasOwn(info.keys, entry.key.text)) this.#entries.set(entry.key.text, entry);
+      else unknown.push(entry);
     }
+    for (const entry of unknown) this.#reportUnknown(entry);
   }
 
   has(key: string): boolean {
@@ -109,7 +110,7 @@ export class Fields {
   #reportUnknown(entry: MapEntry): void {
     const key = entry.key.text;
     const known = Object.keys(this.info.keys);
-    const free = known.filter((word) => !this.node.entries.some((other) => other.key.text === word));
+    const free = known.filter((word) => !this.#entries.has(word));
     const synonyms = Object.hasOwn(OTHER_WORDS_FOR_KEYS, key.toLowerCase()) ? (OTHER_WORDS_FOR_KEYS[key.toLowerCase()] ?? []) : [];
     const near = nearest(key, free) ?? synonyms.find((word) => free.includes(word));
     const all = known.length <= 14 ? ` ${capital(this.info.title)} may have: ${known.join(', ')}.` : '';
@@ -140,8 +141,13 @@ export function distinctEntries(reader: Reader, node: MapNode, owner: Owner): Ma
 }
 
 /** Nothing after the colon or the dash, or YAML's words for nothing. */
-export function isEmpty(node: TreeNode | undefined): node is undefined {
+export function isNothing(node: TreeNode | undefined): node is undefined {
   return node === undefined || (node.kind === 'scalar' && node.style === 'plain' && /^(?:~|null|Null|NULL)$/.test(node.text));
+}
+
+/** Nothing, or a text of nothing but quotes and spaces. */
+export function isEmpty(node: TreeNode | undefined): node is undefined {
+  return isNothing(node) || ((node as TreeNode).kind === 'scalar' && (node as ScalarNode).text.trim() === '');
 }
 
 /** What a node is, as a sentence needs it: "the text 'two'", 'a list'. */

@@ -1,11 +1,13 @@
 /**
- * What an instrument's reading is worth: accuracy as a data sheet puts it, the uncertainty of a reading, and verdicts with guard bands.
+ * What an instrument's reading is worth: accuracy as a data sheet puts it, the uncertainty of a reading, and verdicts with guard
+ * bands.
  *
  * Uncertainty after JCGM 100:2008 (the GUM): a limit of error ±a with nothing more known is a rectangular distribution, standard
- * uncertainty a/√3; expanded U = 2u covers about 95 %. Decision rules after JCGM 106:2012 and ISO 14253-1:2017: accepted only where the
- * reading is inside the limits by the guard band, rejected only where it is outside by it (all from memory).
+ * uncertainty a/√3; expanded U = 2u covers about 95 %. Decision rules after JCGM 106:2012 and ISO 14253-1:2017: accepted only
+ * where the reading is inside the limits by the guard band, rejected only where it is outside by it (all from memory).
  */
 import { absRational, addRational, compareRational, multiplyRational, rational, subtractRational, ZERO } from './rational.ts';
+import { amountOf } from './quantity.ts';
 import { parseQuantity } from './parse-quantity.ts';
 import { selectResult } from './select-band.ts';
 import type { Band } from './expression.ts';
@@ -13,6 +15,7 @@ import type { Environment } from './evaluate.ts';
 import type { Quantity } from './quantity.ts';
 import type { Rational } from './rational.ts';
 import type { Reading } from './reading.ts';
+import type { Unit } from './unit.ts';
 
 /** Accuracy as written, in parts that add up. */
 export interface Accuracy {
@@ -26,15 +29,19 @@ export interface Accuracy {
   readonly fixed: Quantity | undefined;
 }
 
-export type ParsedAccuracy = { readonly accuracy: Accuracy; readonly problem?: undefined } | { readonly accuracy?: undefined; readonly problem: string; readonly help: string };
+export type ParsedAccuracy =
+  | { readonly accuracy: Accuracy; readonly problem?: undefined }
+  | { readonly accuracy?: undefined; readonly problem: string; readonly help: string };
 
-/** What is known of one function of an instrument; amounts in base units. */
+/** What is known of one function of an instrument; amounts in base units (see `amountOf`: 0.1 °C is 0.1 K here). */
 export interface InstrumentAccuracy {
   readonly accuracy: Accuracy;
   /** One step of the display on the range used. */
   readonly resolution?: Rational | undefined;
   /** Full scale of the range used. */
   readonly fullScale?: Rational | undefined;
+  /** The unit read in: a share of a temperature is a share of what its scale shows, counted from the scale's zero. */
+  readonly unit?: Unit | undefined;
 }
 
 export interface Uncertainty {
@@ -46,13 +53,24 @@ export interface Uncertainty {
   readonly expanded: number;
 }
 
-const PART = /^(?:±|\+\/-)?\s*(\d+(?:[.,]\d+)?)\s*(%|percent|counts?|digits?|dgts?|d|lsd)?\s*(?:of\s+)?(reading|rdg\.?|r\.?d\.?|f\.?s\.?d?\.?|full[ -]?scale|range|span|value|mv)?$/i;
+const PART =
+  /^(?:±|\+\/-)?\s*(\d+(?:[.,]\d+)?)\s*(%|percent|counts?|digits?|dgts?|d|lsd)?\s*(?:of\s+)?(reading|rdg\.?|r\.?d\.?|f\.?s\.?d?\.?|full[ -]?scale|range|span|value)?$/i;
 
-/** Reads `0.5 % + 2 counts`, `±(0.9 % rdg + 3 digits)`, `1 % of full scale`, `± 0.5 °C`. A bare number after a share is counts: `±(0.5 % + 2)`. */
+/**
+ * Reads `0.5 % + 2 counts`, `±(0.9 % rdg + 3 digits)`, `1 % of full scale`, `± 0.5 °C`. A bare number after a share is counts:
+ * `±(0.5 % + 2)`.
+ */
 export function parseAccuracy(text: string): ParsedAccuracy {
-  const refuse = (what: string): ParsedAccuracy => ({ problem: what, help: 'Write it as: 0.5 % + 2 counts, or 1 % of full scale, or 0.5 °C.' });
+  const refuse = (what: string): ParsedAccuracy => ({
+    problem: what,
+    help: 'Write it as: 0.5 % + 2 counts, or 1 % of full scale, or 0.5 °C.',
+  });
   if (text.length > 100) return refuse('The accuracy is too long to read.');
-  const inner = text.trim().replace(/^(?:±|\+\/-)\s*/, '').replace(/^\((.*)\)$/, '$1').trim();
+  const inner = text
+    .trim()
+    .replace(/^(?:±|\+\/-)\s*/, '')
+    .replace(/^\((.*)\)$/, '$1')
+    .trim();
   if (inner === '') return refuse('The accuracy is missing.');
   let ofReading = ZERO;
   let ofRange = ZERO;
@@ -81,12 +99,13 @@ export function parseAccuracy(text: string): ParsedAccuracy {
 }
 
 /**
- * The uncertainty of a reading (in base units). A share of a temperature is not supported: its zero is the scale's. Undefined where the
- * accuracy counts steps of a resolution, or a full scale, that is not given.
+ * The uncertainty of a reading (in base units). Undefined where the accuracy counts steps of a resolution, or a full scale, that is not
+ * given.
  */
 export function uncertaintyOf(reading: Rational, instrument: InstrumentAccuracy): Uncertainty | undefined {
   const { accuracy, resolution, fullScale } = instrument;
-  let limit = multiplyRational(absRational(reading), accuracy.ofReading);
+  const shown = instrument.unit?.offset === undefined ? reading : subtractRational(reading, instrument.unit.offset);
+  let limit = multiplyRational(absRational(shown), accuracy.ofReading);
   if (accuracy.counts.numerator !== 0n) {
     if (!resolution) return undefined;
     limit = addRational(limit, multiplyRational(accuracy.counts, resolution));
@@ -95,8 +114,7 @@ export function uncertaintyOf(reading: Rational, instrument: InstrumentAccuracy)
     if (!fullScale) return undefined;
     limit = addRational(limit, multiplyRational(fullScale, accuracy.ofRange));
   }
-  // As a difference: ± 0.5 °C is half a kelvin.
-  if (accuracy.fixed?.unit) limit = addRational(limit, absRational(multiplyRational(accuracy.fixed.number, accuracy.fixed.unit.factor)));
+  if (accuracy.fixed) limit = addRational(limit, absRational(amountOf(accuracy.fixed)));
   const standard = Number(limit.numerator) / Number(limit.denominator) / Math.sqrt(3);
   return { limit, standard, expanded: 2 * standard };
 }
@@ -104,24 +122,36 @@ export function uncertaintyOf(reading: Rational, instrument: InstrumentAccuracy)
 export type GuardedVerdict = 'accept' | 'reject' | 'too_close';
 
 /**
- * The verdict on a reading against a limit or two (base units), with a guard band of width w on each side: inside by w is accepted, outside by
- * w rejected, between them it is too close to call with this instrument. w = 0 is simple acceptance.
+ * The verdict on a reading against a limit or two (base units), with a guard band of width w on each side: inside by w is
+ * accepted, outside by w rejected, between them it is too close to call with this instrument. w = 0 is simple acceptance.
  */
-export function guardedVerdict(reading: Rational, limits: { readonly low?: Rational; readonly high?: Rational }, width: Rational): GuardedVerdict {
+export function guardedVerdict(
+  reading: Rational,
+  limits: { readonly low?: Rational; readonly high?: Rational },
+  width: Rational,
+): GuardedVerdict {
   const { low, high } = limits;
-  const outside = (low !== undefined && compareRational(reading, subtractRational(low, width)) < 0)
-    || (high !== undefined && compareRational(reading, addRational(high, width)) > 0);
+  const outside =
+    (low !== undefined && compareRational(reading, subtractRational(low, width)) < 0) ||
+    (high !== undefined && compareRational(reading, addRational(high, width)) > 0);
   if (outside) return 'reject';
-  const inside = (low === undefined || compareRational(reading, addRational(low, width)) >= 0)
-    && (high === undefined || compareRational(reading, subtractRational(high, width)) <= 0);
+  const inside =
+    (low === undefined || compareRational(reading, addRational(low, width)) >= 0) &&
+    (high === undefined || compareRational(reading, subtractRational(high, width)) <= 0);
   return inside ? 'accept' : 'too_close';
 }
 
 /**
- * The results that the true value may belong to, given the reading and the half-width of its uncertainty: one, where the verdict stands;
- * more, where it is too close to call. Undefined where a limit has no value.
+ * The results that the true value may belong to, given the reading and the half-width of its uncertainty: one, where the verdict
+ * stands; more, where it is too close to call. Undefined where a limit has no value.
  */
-export function resultsWithin(bands: readonly (Band | undefined)[], reading: Extract<Reading, { kind: 'number' }>, width: Rational, environment: Environment, limitsBetween: readonly Rational[]): readonly number[] | undefined {
+export function resultsWithin(
+  bands: readonly (Band | undefined)[],
+  reading: Extract<Reading, { kind: 'number' }>,
+  width: Rational,
+  environment: Environment,
+  limitsBetween: readonly Rational[],
+): readonly number[] | undefined {
   const low = subtractRational(reading.base, width);
   const high = addRational(reading.base, width);
   const inside = limitsBetween.filter((limit) => compareRational(limit, low) > 0 && compareRational(limit, high) < 0);

@@ -1,7 +1,7 @@
 /**
- * Whether the bands of a step give every reading exactly one result: gaps, overlaps, results never met, and what depends on values that
- * nobody knows yet. Exact, with open and closed ends: the range of readings is cut into cells at every bound, and each cell is judged
- * with the meaning the runner uses (band-meaning.ts). Knows no steps and no findings.
+ * Whether the bands of a step give every reading exactly one result: gaps, overlaps, results never met, and what depends on
+ * values that nobody knows yet. Exact, with open and closed ends: the range of readings is cut into cells at every bound, and
+ * each cell is judged with the meaning the runner uses (band-meaning.ts). Knows no steps and no findings.
  */
 import { boundOrders, canHold } from './bound-order.ts';
 import { comparisonEnds, endsHold, sameWord, someSaysOpen, takesOpen } from './band-meaning.ts';
@@ -50,8 +50,8 @@ export interface BandOverlap {
 export interface BandNeverMet {
   readonly band: number;
   /**
-   * `empty`: its limits shut out every reading; `taken`: an `otherwise` for which nothing is left; `outside`: no reading of the quantity
-   * lies there; `not_shown`: the instrument never shows that word, or shows no numbers.
+   * `empty`: its limits shut out every reading; `taken`: an `otherwise` for which nothing is left; `outside`: no reading of the
+   * quantity lies there; `not_shown`: the instrument never shows that word, or shows no numbers.
    */
   readonly reason: 'empty' | 'taken' | 'outside' | 'not_shown';
 }
@@ -77,8 +77,8 @@ const MOST_CELLS = 20_000;
 const MOST_BOXES = 8;
 
 /**
- * Examines the bands of one step, in the order of its results. An undefined band (one that could not be read) and one with a problem that
- * excludes it might take anything: no gap is then reported.
+ * Examines the bands of one step, in the order of its results. An undefined band (one that could not be read) and one with a
+ * problem that excludes it might take anything: no gap is then reported.
  */
 export function examineBands(bands: readonly (Band | undefined)[], options: BandOptions): BandExamination {
   const cases = setUpCases(bands, options);
@@ -91,11 +91,15 @@ export function examineBands(bands: readonly (Band | undefined)[], options: Band
   const outcomes: OrderOutcome[] = [];
   for (const setup of cases ?? []) {
     if (!canHold(setup.constraints)) continue;
-    const { orders, complete } = boundOrders(setup.bounds.map((bound) => bound.form), setup.constraints);
+    const { orders, complete } = boundOrders(
+      setup.bounds.map((bound) => bound.form),
+      setup.constraints,
+    );
     if (!complete || outcomes.length > MOST_OUTCOMES) return cannot(TOO_MANY_VALUES);
     for (const order of orders) {
       const outcome = examineOrder(order, setup);
-      if (!outcome) return cannot('The points have too many combinations to go through. Use `judge`, or fewer points in one step.');
+      if (!outcome)
+        return cannot('The points have too many combinations to go through. Use `judge`, or fewer points in one step.');
       outcomes.push(outcome);
     }
   }
@@ -149,7 +153,11 @@ function examineOrder(order: BoundOrder, setup: BandSetup): OrderOutcome | undef
   let otherwise: number | undefined;
   for (const [index, band] of setup.usable) {
     if (band.kind === 'otherwise') otherwise ??= index;
-    else tests.set(index, band.kind === 'open' ? 'open' : band.conditions.map((condition) => axisTest(condition, layouts, setup, openIsNamed)));
+    else
+      tests.set(
+        index,
+        band.kind === 'open' ? 'open' : band.conditions.map((condition) => axisTest(condition, layouts, setup, openIsNamed)),
+      );
   }
   const met = new Set<number>();
   const uncovered = new Set<number>();
@@ -158,9 +166,10 @@ function examineOrder(order: BoundOrder, setup: BandSetup): OrderOutcome | undef
     const places = layouts.map((_, axis) => placeOnAxis(cell, axis, layouts));
     const hits: number[] = [];
     for (const [index, test] of tests) {
-      const taken = test === 'open'
-        ? places.some((place, axis) => layouts[axis]?.cells[place]?.kind === 'open')
-        : test.every(({ axis, takes }) => takes[places[axis] ?? -1] === true);
+      const taken =
+        test === 'open'
+          ? places.some((place, axis) => layouts[axis]?.cells[place]?.kind === 'open')
+          : test.every(({ axis, takes }) => takes[places[axis] ?? -1] === true);
       if (taken) hits.push(index);
     }
     for (const hit of hits) met.add(hit);
@@ -174,7 +183,8 @@ function examineOrder(order: BoundOrder, setup: BandSetup): OrderOutcome | undef
       }
     }
   }
-  const describe = (cells: ReadonlySet<number>): Ways[] => coverBoxes(cells, layouts, MOST_BOXES).map((box) => describeBox(box, layouts));
+  const describe = (cells: ReadonlySet<number>): Ways[] =>
+    coverBoxes(cells, layouts, MOST_BOXES).map((box) => describeBox(box, layouts));
   return {
     strict: order.every((group) => new Set(group.map((bound) => termsKey(setup.bounds[bound]?.form ?? NO_FORM))).size <= 1),
     gaps: describe(uncovered),
@@ -207,7 +217,11 @@ function conditionTakes(condition: BandCondition, cell: Cell, layout: Layout, se
 /** What holds in every order is certain; what holds in some is undecided. Equal bounds are a border case that decides nothing. */
 function combine(outcomes: readonly OrderOutcome[], setup: BandSetup, whole: boolean): BandExamination {
   const { usable, assumed, problems } = setup;
-  const names = [...new Set([...usable.values()].flatMap((band) => expressionsOf(band).flatMap((bound) => namesIn(bound).map(({ name }) => name))))];
+  const names = [
+    ...new Set(
+      [...usable.values()].flatMap((band) => expressionsOf(band).flatMap((bound) => namesIn(bound).map(({ name }) => name))),
+    ),
+  ];
   const depending = names.length > 0 ? `Depending on ${listOf(names.slice(0, 4), 'and')}, ` : '';
   const undecided: BandUndecided[] = [];
 
@@ -215,16 +229,22 @@ function combine(outcomes: readonly OrderOutcome[], setup: BandSetup, whole: boo
   const gaps = gapsPossible ? sift(outcomes, (outcome) => outcome.gaps) : { certain: [], possible: [] };
   for (const text of gaps.possible) undecided.push({ text: `${depending}a reading ${text} may have no result.`, bands: [] });
   if (whole && !setup.wordsKnown && ![...usable.values()].some((band) => band.kind === 'otherwise')) {
-    undecided.push({ text: 'What the instrument can show is not stated, so it is not known whether every reading has a result.', bands: [] });
+    undecided.push({
+      text: 'What the instrument can show is not stated, so it is not known whether every reading has a result.',
+      bands: [],
+    });
   }
 
   const overlaps: BandOverlap[] = [];
   for (const [a] of usable) {
     for (const [b] of usable) {
       if (a >= b) continue;
-      const found = sift(outcomes, (outcome) => outcome.overlaps.filter(({ bands }) => bands[0] === a && bands[1] === b).map(({ ways }) => ways));
+      const found = sift(outcomes, (outcome) =>
+        outcome.overlaps.filter(({ bands }) => bands[0] === a && bands[1] === b).map(({ ways }) => ways),
+      );
       for (const text of found.certain) overlaps.push({ bands: [a, b], text });
-      for (const text of found.possible) undecided.push({ text: `${depending}a reading ${text} may have two results.`, bands: [a, b] });
+      for (const text of found.possible)
+        undecided.push({ text: `${depending}a reading ${text} may have two results.`, bands: [a, b] });
     }
   }
   const neverMet = [...usable]
@@ -233,7 +253,10 @@ function combine(outcomes: readonly OrderOutcome[], setup: BandSetup, whole: boo
   return { gaps: gaps.certain.map((text) => ({ text })), overlaps, neverMet, undecided, assumed, problems };
 }
 
-function sift(outcomes: readonly OrderOutcome[], regions: (outcome: OrderOutcome) => readonly Ways[]): { readonly certain: readonly string[]; readonly possible: readonly string[] } {
+function sift(
+  outcomes: readonly OrderOutcome[],
+  regions: (outcome: OrderOutcome) => readonly Ways[],
+): { readonly certain: readonly string[]; readonly possible: readonly string[] } {
   const strict = outcomes.filter((outcome) => outcome.strict);
   const judged = (strict.length > 0 ? strict : outcomes).map(regions);
   const isIn = (text: string, all: readonly Ways[]): boolean => all.some((ways) => ways.includes(text));
@@ -272,6 +295,9 @@ function whyNeverMet(band: Band, setup: BandSetup): BandNeverMet['reason'] {
 
 function examineAlone(band: Band, setup: BandSetup): boolean {
   const axes = setup.axes.map((axis) => ({ ...axis, floor: undefined, ceiling: undefined, open: false }));
-  const { orders } = boundOrders(setup.bounds.map((bound) => bound.form), setup.constraints);
+  const { orders } = boundOrders(
+    setup.bounds.map((bound) => bound.form),
+    setup.constraints,
+  );
   return orders.some((order) => examineOrder(order, { ...setup, axes, usable: new Map([[0, band]]) })?.met.has(0) ?? true);
 }

@@ -1,6 +1,6 @@
 /**
- * The range of readings cut into cells at every bound, and cells said in words: `above 0.4 V and below 0.5 V`. Knows neither bands nor
- * what they select.
+ * The range of readings cut into cells at every bound, and cells said in words: `above 0.4 V and below 0.5 V`. Knows neither
+ * bands nor what they select.
  */
 import { ceilingRational, compareRational, floorRational, ONE, subtractRational } from './rational.ts';
 import { constantDifference, isConstantForm } from './linear-form.ts';
@@ -79,7 +79,9 @@ function holdsWhole(position: number, groups: readonly (readonly number[])[], bo
   return compareRational(step, width) < 0;
 }
 
-/** Boxes that cover just these cells of the product of the layouts, at most `most`. A cell's number counts the last axis fastest. */
+/**
+ * Boxes that cover just these cells of the product of the layouts, at most `most`. A cell's number counts the last axis fastest.
+ */
 export function coverBoxes(cells: ReadonlySet<number>, layouts: readonly Layout[], most: number): Box[] {
   const left = new Set(cells);
   const boxes: Box[] = [];
@@ -178,7 +180,13 @@ function describeRun(places: readonly number[], layout: Layout): string[][] {
   for (const low of lows.length > 0 ? lows : ['']) {
     for (const high of highs.length > 0 ? highs : ['']) {
       if (closed) ways.push([`between ${low} and ${high}`]);
-      else ways.push([low && `${first % 2 === 1 ? 'at least' : 'above'} ${low}`, high && `${last % 2 === 1 ? 'at most' : 'below'} ${high}`].filter(Boolean));
+      else
+        ways.push(
+          [
+            low && `${first % 2 === 1 ? 'at least' : 'above'} ${low}`,
+            high && `${last % 2 === 1 ? 'at most' : 'below'} ${high}`,
+          ].filter(Boolean),
+        );
     }
   }
   return ways.map((way) => (way.length === 0 ? ['any number'] : [...way.slice(0, -1), `${way[way.length - 1] ?? ''}${open}`]));

@@ -18,12 +18,18 @@ export interface ComparisonEnds {
 /** The ends of a comparison with numbers. `between` has both ends in. */
 export function comparisonEnds(comparison: Exclude<Comparison, { readonly kind: 'shows' }>): ComparisonEnds {
   switch (comparison.kind) {
-    case 'at_least': return { low: { bound: comparison.bound, closed: true }, high: undefined };
-    case 'above': return { low: { bound: comparison.bound, closed: false }, high: undefined };
-    case 'at_most': return { low: undefined, high: { bound: comparison.bound, closed: true } };
-    case 'below': return { low: undefined, high: { bound: comparison.bound, closed: false } };
-    case 'equal': return { low: { bound: comparison.bound, closed: true }, high: { bound: comparison.bound, closed: true } };
-    case 'between': return { low: { bound: comparison.low, closed: true }, high: { bound: comparison.high, closed: true } };
+    case 'at_least':
+      return { low: { bound: comparison.bound, closed: true }, high: undefined };
+    case 'above':
+      return { low: { bound: comparison.bound, closed: false }, high: undefined };
+    case 'at_most':
+      return { low: undefined, high: { bound: comparison.bound, closed: true } };
+    case 'below':
+      return { low: undefined, high: { bound: comparison.bound, closed: false } };
+    case 'equal':
+      return { low: { bound: comparison.bound, closed: true }, high: { bound: comparison.bound, closed: true } };
+    case 'between':
+      return { low: { bound: comparison.low, closed: true }, high: { bound: comparison.high, closed: true } };
   }
 }
 

@@ -43,7 +43,12 @@ export function setUpBands(bands: readonly (Band | undefined)[], options: BandOp
   let openCase: BandSetup['openCase'];
   const dimension = comparedDimension(options.word, options.dimension, options.judge);
   problems.push(...mixedPressures(bands, dimension, options.environment));
-  const context = { word: options.judge === 'spread' ? undefined : options.word, dimension, points: byPoint ? points : undefined, environment: options.environment };
+  const context = {
+    word: options.judge === 'spread' ? undefined : options.word,
+    dimension,
+    points: byPoint ? points : undefined,
+    environment: options.environment,
+  };
   for (const [index, band] of bands.entries()) {
     if (!band) continue;
     const found = [...checkBand(band, index, context), ...problems.filter((problem) => problem.band === index)];
@@ -75,11 +80,24 @@ export function setUpBands(bands: readonly (Band | undefined)[], options: BandOp
   const openIsNamed = someSaysOpen([...usable.values()]);
   const shared = { bounds: table.bounds, open: openIsNamed || (info?.showsOpen ?? false), floor, ceiling, whole };
   const axes = (byPoint ? points : [undefined]).flatMap((point) => {
-    const conditions = [...usable.values()].flatMap(conditionsOf).filter((condition) => !byPoint || condition.point?.name === point);
+    const conditions = [...usable.values()]
+      .flatMap(conditionsOf)
+      .filter((condition) => !byPoint || condition.point?.name === point);
     if (byPoint && conditions.length === 0 && !openIsNamed) return [];
     return [axisOf(point, conditions, options.words, table, shared)];
   });
-  return { usable, bounds: table.bounds, boundOf: table.boundOf, constraints, assumed, axes, byPoint, wordsKnown: wordsKnown(axes, options), openCase, problems };
+  return {
+    usable,
+    bounds: table.bounds,
+    boundOf: table.boundOf,
+    constraints,
+    assumed,
+    axes,
+    byPoint,
+    wordsKnown: wordsKnown(axes, options),
+    openCase,
+    problems,
+  };
 }
 
 /** Equal bounds have one place, and keep every spelling met. */
@@ -112,7 +130,8 @@ class BoundTable {
 /** `between coil_low and coil_high` says that coil_low is at most coil_high; so does `above a and below b`. */
 function assumeOrder(band: Band, table: BoundTable, constraints: Constraint[], assumed: string[]): void {
   const ends = conditionsOf(band).flatMap((condition) =>
-    condition.comparison.kind === 'shows' ? [] : [{ point: condition.point?.name, ...comparisonEnds(condition.comparison) }]);
+    condition.comparison.kind === 'shows' ? [] : [{ point: condition.point?.name, ...comparisonEnds(condition.comparison) }],
+  );
   for (const { point, low } of ends) {
     for (const { point: otherPoint, high } of ends) {
       if (!low || !high || point !== otherPoint) continue;
@@ -130,12 +149,27 @@ function assumeOrder(band: Band, table: BoundTable, constraints: Constraint[], a
 
 type SharedAxis = Pick<Axis, 'bounds' | 'open' | 'floor' | 'ceiling' | 'whole'>;
 
-function axisOf(point: string | undefined, conditions: readonly BandCondition[], words: readonly string[] | undefined, table: BoundTable, shared: SharedAxis): Axis {
+function axisOf(
+  point: string | undefined,
+  conditions: readonly BandCondition[],
+  words: readonly string[] | undefined,
+  table: BoundTable,
+  shared: SharedAxis,
+): Axis {
   const said = conditions.flatMap(({ comparison }) => (comparison.kind === 'shows' ? [comparison.word] : []));
   const showsWords = words && words.length > 0 ? words : said.length > 0 && said.length === conditions.length ? said : undefined;
   if (showsWords) {
     const distinct = showsWords.filter((word, index) => showsWords.findIndex((other) => sameWord(other, word)) === index);
-    return { point, words: distinct, bounds: shared.bounds, used: [], open: false, floor: undefined, ceiling: undefined, whole: false };
+    return {
+      point,
+      words: distinct,
+      bounds: shared.bounds,
+      used: [],
+      open: false,
+      floor: undefined,
+      ceiling: undefined,
+      whole: false,
+    };
   }
   const used = new Set<number>();
   for (const { comparison } of conditions) {
@@ -160,7 +194,9 @@ function wordsKnown(axes: readonly Axis[], options: BandOptions): boolean {
 
 /** Whether the limits say that absolute pressure is read, which is never below zero. */
 function onlyAbsolute(bands: readonly Band[], options: BandOptions): boolean {
-  const kinds = bands.flatMap((band) => expressionsOf(band).map((bound) => dimensionOf(bound, (name) => options.environment(name)?.dimension).dimension));
+  const kinds = bands.flatMap((band) =>
+    expressionsOf(band).map((bound) => dimensionOf(bound, (name) => options.environment(name)?.dimension).dimension),
+  );
   return kinds.length > 0 && kinds.every((kind) => kind === 'absolute_pressure');
 }
 
@@ -177,10 +213,17 @@ function firstUnit(bands: Iterable<Band>): string | undefined {
 
 function unitIn(expression: Expression): string | undefined {
   switch (expression.kind) {
-    case 'quantity': return expression.quantity.unit && expression.quantity.unit.offset === undefined ? /[^\d\s.,+−-].*$/.exec(formatExpression(expression))?.[0] : undefined;
-    case 'name': return undefined;
-    case 'negative': return unitIn(expression.of);
-    case 'call': return undefined;
-    default: return unitIn(expression.left) ?? unitIn(expression.right);
+    case 'quantity':
+      return expression.quantity.unit && expression.quantity.unit.offset === undefined
+        ? /[^\d\s.,+−-].*$/.exec(formatExpression(expression))?.[0]
+        : undefined;
+    case 'name':
+      return undefined;
+    case 'negative':
+      return unitIn(expression.of);
+    case 'call':
+      return undefined;
+    default:
+      return unitIn(expression.left) ?? unitIn(expression.right);
   }
 }

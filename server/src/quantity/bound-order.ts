@@ -1,6 +1,6 @@
 /**
- * In which orders bounds can stand, where they hold names without a value: `coil_low` may lie below or above 20 ohm, but never above
- * `coil_low + 5 ohm`. Decided exactly, by eliminating names one by one (Fourier and Motzkin). Knows no bands.
+ * In which orders bounds can stand, where they hold names without a value: `coil_low` may lie below or above 20 ohm, but never
+ * above `coil_low + 5 ohm`. Decided exactly, by eliminating names one by one (Fourier and Motzkin). Knows no bands.
  */
 import { compareForms, constantForm, isConstantForm, negateForm, scaleForm, subtractForms, termsKey } from './linear-form.ts';
 import { absRational, compareRational, divideRational, ONE, ZERO } from './rational.ts';
@@ -34,7 +34,8 @@ export function boundOrders(bounds: readonly LinearForm[], constraints: readonly
     for (const order of orders) {
       for (let slot = 0; slot <= 2 * order.length; slot++) {
         const candidate = placed(order, index, slot);
-        if (respectsConstants(candidate, bounds, index) && canHold([...orderConstraints(candidate, bounds), ...constraints])) longer.push(candidate);
+        if (respectsConstants(candidate, bounds, index) && canHold([...orderConstraints(candidate, bounds), ...constraints]))
+          longer.push(candidate);
         if (longer.length > MOST_ORDERS) return { orders: [], complete: false };
       }
     }
@@ -63,7 +64,8 @@ export function canHold(constraints: readonly Constraint[]): boolean {
     }
     if (without.length + atLeast.length * atMost.length > MOST_CONSTRAINTS) return true;
     for (const low of atLeast) {
-      for (const high of atMost) without.push({ form: subtractForms(low.form, negateForm(high.form)), strict: low.strict || high.strict });
+      for (const high of atMost)
+        without.push({ form: subtractForms(low.form, negateForm(high.form)), strict: low.strict || high.strict });
     }
     left = without.filter((constraint) => !isConstantForm(constraint.form) || !holdsConstant(constraint));
     if (left.some((constraint) => isConstantForm(constraint.form))) return false;
@@ -87,7 +89,8 @@ function sortedOrder(bounds: readonly LinearForm[]): BoundOrder {
   for (const index of sorted) {
     const last = groups[groups.length - 1];
     const first = last?.[0];
-    if (last && first !== undefined && compareForms(bounds[first] ?? ZERO_FORM, bounds[index] ?? ZERO_FORM) === 0) last.push(index);
+    if (last && first !== undefined && compareForms(bounds[first] ?? ZERO_FORM, bounds[index] ?? ZERO_FORM) === 0)
+      last.push(index);
     else groups.push([index]);
   }
   return groups;
@@ -106,11 +109,13 @@ function placed(order: BoundOrder, index: number, slot: number): BoundOrder {
 function respectsConstants(order: BoundOrder, bounds: readonly LinearForm[], placedBound: number): boolean {
   const own = bounds[placedBound] ?? ZERO_FORM;
   const position = order.findIndex((group) => group.includes(placedBound));
-  return order.every((group, place) => group.every((other) => {
-    if (other === placedBound) return true;
-    const sign = compareForms(bounds[other] ?? ZERO_FORM, own);
-    return sign === undefined || Math.sign(place - position) === Math.sign(sign);
-  }));
+  return order.every((group, place) =>
+    group.every((other) => {
+      if (other === placedBound) return true;
+      const sign = compareForms(bounds[other] ?? ZERO_FORM, own);
+      return sign === undefined || Math.sign(place - position) === Math.sign(sign);
+    }),
+  );
 }
 
 function orderConstraints(order: BoundOrder, bounds: readonly LinearForm[]): Constraint[] {

@@ -38,9 +38,16 @@ function raisedUnit(piece: string, find: (part: string) => Unit | undefined): Un
   const power = Number(match[2]);
   if (!unit || !joinable(unit)) return undefined;
   let factor = ONE;
-  for (let i = 0; i < Math.abs(power); i++) factor = power > 0 ? multiplyRational(factor, unit.factor) : divideRational(factor, unit.factor);
+  for (let i = 0; i < Math.abs(power); i++)
+    factor = power > 0 ? multiplyRational(factor, unit.factor) : divideRational(factor, unit.factor);
   const dimension = raiseDimension(unit.dimension, power);
-  return { symbol: unit.symbol + superscript(power), ucum: unit.ucum === '' ? '' : unit.ucum + power, dimension, factor, offset: undefined };
+  return {
+    symbol: unit.symbol + superscript(power),
+    ucum: unit.ucum === '' ? '' : unit.ucum + power,
+    dimension,
+    factor,
+    offset: undefined,
+  };
 }
 
 function joinable(unit: Unit): boolean {
@@ -48,7 +55,9 @@ function joinable(unit: Unit): boolean {
 }
 
 function join(a: Unit, b: Unit, divide: boolean): Unit | undefined {
-  const outcome: DimensionOutcome = divide ? divideDimensions(a.dimension, b.dimension) : multiplyDimensions(a.dimension, b.dimension);
+  const outcome: DimensionOutcome = divide
+    ? divideDimensions(a.dimension, b.dimension)
+    : multiplyDimensions(a.dimension, b.dimension);
   if (!('dimension' in outcome)) return undefined;
   const mark = divide ? '/' : '·';
   const joined: Unit = {

@@ -1,34 +1,29 @@
-/** placeholder */
-import type { Rational } from './rational.ts';
+/** The catalogue of computations: functions that expressions may call, each with its source and its range. */
+import { BATTERY_COMPUTATIONS } from './battery-computations.ts';
+import { MECHANICAL_COMPUTATIONS } from './mechanical-computations.ts';
+import { SAFETY_COMPUTATIONS } from './safety-computations.ts';
+import { WIRE_COMPUTATIONS } from './wire-computations.ts';
+import type { Computation } from './computation.ts';
 
-export interface ComputationParameter {
-  readonly name: string;
-  readonly title: string;
-  readonly dimension: string;
-  /** May be left out; then this much, in base units, is taken. */
-  readonly otherwise?: Rational;
-}
+export type { Computation, ComputationOutcome, ComputationParameter } from './computation.ts';
 
-export type ComputationOutcome = { readonly value: Rational } | { readonly problem: string };
+export const COMPUTATIONS: readonly Computation[] = [
+  ...BATTERY_COMPUTATIONS,
+  ...WIRE_COMPUTATIONS,
+  ...MECHANICAL_COMPUTATIONS,
+  ...SAFETY_COMPUTATIONS,
+];
 
-export interface Computation {
-  readonly name: string;
-  readonly title: string;
-  readonly parameters: readonly ComputationParameter[];
-  /** The last parameter may be repeated. */
-  readonly variadic?: true;
-  /** True where no result is below zero. */
-  readonly notNegative?: true;
-  readonly result: { readonly dimension: string; readonly unit: string };
-  readonly range: string;
-  readonly source: string;
-  readonly basis: 'read' | 'from memory' | 'common practice, no source';
-  /** Arguments and result in base units. */
-  compute(values: readonly Rational[]): ComputationOutcome;
-}
-
-export const COMPUTATIONS: readonly Computation[] = [];
+const BY_NAME: ReadonlyMap<string, Computation> = new Map(COMPUTATIONS.map((each) => [each.name, each]));
 
 export function findComputation(name: string): Computation | undefined {
-  return COMPUTATIONS.find((each) => each.name === name);
+  return BY_NAME.get(name);
+}
+
+/** How it is called: `state_of_charge(voltage, [temperature])`. */
+export function computationSignature(computation: Computation): string {
+  const names = computation.parameters.map((parameter) =>
+    parameter.otherwise === undefined ? parameter.name : `[${parameter.name}]`,
+  );
+  return `${computation.name}(${names.join(', ')}${computation.variadic ? ', …' : ''})`;
 }

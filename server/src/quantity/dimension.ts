@@ -75,7 +75,10 @@ export function addDimensions(a: string, b: string): DimensionOutcome {
     };
   }
   if (a === 'absolute_pressure' && b === 'absolute_pressure') {
-    return { problem: 'Two absolute pressures cannot be added.', help: 'Write the second one as a difference: 5 psid, or 5 bar.' };
+    return {
+      problem: 'Two absolute pressures cannot be added.',
+      help: 'Write the second one as a difference: 5 psid, or 5 bar.',
+    };
   }
   if (isTemperature(a) && isTemperature(b)) return { dimension: a === 'temperature' || b === 'temperature' ? 'temperature' : a };
   if (isPressure(a) && isPressure(b)) return addPressures(a, b);
@@ -87,7 +90,10 @@ export function subtractDimensions(a: string, b: string): DimensionOutcome {
     if (a === b) return { dimension: 'temperature_difference' };
     return a === 'temperature'
       ? { dimension: 'temperature' }
-      : { problem: 'A temperature cannot be taken from a temperature difference.', help: 'Put the temperature first: 20 °C - 5 K.' };
+      : {
+          problem: 'A temperature cannot be taken from a temperature difference.',
+          help: 'Put the temperature first: 20 °C - 5 K.',
+        };
   }
   if (isPressure(a) && isPressure(b)) {
     if (a === b) return { dimension: a === 'pressure' ? 'pressure' : 'pressure_difference' };
@@ -166,9 +172,7 @@ function addPressures(a: string, b: string): DimensionOutcome {
 }
 
 function cannotMix(done: string, a: string, b: string): DimensionOutcome {
-  const help = a !== 'ratio' && b === 'ratio'
-    ? 'A share is written as a factor: * 0.9, or * 90 %.'
-    : undefined;
+  const help = a !== 'ratio' && b === 'ratio' ? 'A share is written as a factor: * 0.9, or * 90 %.' : undefined;
   const problem = `${capital(dimensionTitle(a))} and ${dimensionTitle(b)} cannot be ${done}.`;
   return help === undefined ? { problem } : { problem, help };
 }

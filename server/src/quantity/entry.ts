@@ -1,9 +1,9 @@
 /**
- * What a technician types for a reading: `12,6`, `12.6V`, `450 mV`, `OL`, `lit`. Understood or refused with a reason; nothing is guessed
- * that could change a verdict.
+ * What a technician types for a reading: `12,6`, `12.6V`, `450 mV`, `OL`, `lit`. Understood or refused with a reason; nothing is
+ * guessed that could change a verdict.
  */
 import { describeQuantityWord, quantityPhrase, unitFits } from './quantity-words.ts';
-import { fromBase, makeQuantity, toBase } from './quantity.ts';
+import { makeQuantity } from './quantity.ts';
 import { formatQuantityPlain } from './format-quantity.ts';
 import { isWholeRational } from './rational.ts';
 import { lookUpUnit } from './unit.ts';
@@ -30,7 +30,8 @@ export type Entry =
   | { readonly problem: string; readonly quantity?: undefined; readonly open?: undefined; readonly word?: undefined };
 
 /** What meters show, and people say, for an overload. */
-const OPEN = /^(?:o\.?\s?l\.?|0l|0\.l|\.ol|open|open circuit|overload|over\s?load|over\s?range|infinite|infinity|inf|∞|1\s?\.|---+)(?:\s*(?:[kM]?(?:Ω|ohms?)))?$/i;
+const OPEN =
+  /^(?:o\.?\s?l\.?|0l|0\.l|\.ol|open|open circuit|overload|over\s?load|over\s?range|infinite|infinity|inf|∞|1\s?\.|---+)(?:\s*(?:[kM]?(?:Ω|ohms?)))?$/i;
 
 /** Reads an entry. The quantity keeps the text as typed. */
 export function understandEntry(typed: string, context: EntryContext): Entry {
@@ -55,18 +56,25 @@ function understandOpen(text: string, word: QuantityWord): Entry {
 
 function understandNumber(text: string, word: QuantityWord, unit: Unit | undefined): Entry {
   const info = describeQuantityWord(word);
-  const parsed = parseQuantity(text);
+  // A meter in its kilohm range shows a k alone.
+  const spelled = info.dimension === 'resistance' ? text.replace(/(?<=\d)\s*([kKM])$/, ' $1Ω') : text;
+  const parsed = parseQuantity(spelled);
   let quantity = parsed.quantity;
   const ambiguous = parsed.problems[0]?.kind === 'unit-ambiguous' ? chooseByKind(text, word) : undefined;
   if (ambiguous) quantity = ambiguous;
   else if (parsed.problems.length > 0 || !quantity) return { problem: problemText(text, parsed.problems[0]) };
   if (quantity.unit === undefined) {
     if (unit) quantity = makeQuantity(text, quantity.number, unit, quantity.decimals);
-    else if (!info.bareNumber) return { problem: `The unit is missing. Type it after the number, such as ${formatQuantityPlain(quantity)} ${info.usualUnits[0] ?? ''}.` };
+    else if (!info.bareNumber)
+      return {
+        problem: `The unit is missing. Type it after the number, such as ${formatQuantityPlain(quantity)} ${info.usualUnits[0] ?? ''}.`,
+      };
   } else if (word === 'temperature_difference' && quantity.unit.dimension === 'temperature') {
     quantity = asDifference(text, quantity);
   } else if (!unitFits(quantity.unit, word)) {
-    return { problem: `${quantity.unit.symbol} is not a unit of ${quantityPhrase(word)}. Type it in ${listOf(info.usualUnits.slice(0, 3), 'or') || 'plain numbers'}.` };
+    return {
+      problem: `${quantity.unit.symbol} is not a unit of ${quantityPhrase(word)}. Type it in ${listOf(info.usualUnits.slice(0, 3), 'or') || 'plain numbers'}.`,
+    };
   }
   return impossible(quantity, word) ?? { quantity: { ...quantity, text } };
 }
@@ -98,12 +106,7 @@ function impossible(quantity: Quantity, word: QuantityWord): Entry | undefined {
   if (word === 'temperature' && negative) return { problem: 'That is below absolute zero.' };
   if (info.domain !== 'any' && negative) return { problem: `A reading of ${quantityPhrase(word)} cannot be negative.` };
   if (info.domain === 'whole' && !isWholeRational(quantity.base)) return { problem: 'A count is a whole number.' };
-  if (info.domain === 'share' && quantity.base.numerator > quantity.base.denominator) return { problem: `${info.title} is at most 100 %.` };
+  if (info.domain === 'share' && quantity.base.numerator > quantity.base.denominator)
+    return { problem: `${info.title} is at most 100 %.` };
   return undefined;
-}
-
-/** A quantity shown in the unit of the step, as the record keeps it beside what was typed. */
-export function inUnit(quantity: Quantity, unit: Unit): Quantity {
-  const number = fromBase(quantity.base, unit);
-  return { ...quantity, number, unit, base: toBase(number, unit) };
 }

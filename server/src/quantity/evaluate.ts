@@ -1,12 +1,27 @@
 /**
- * The value of an expression where the names are known, and its kind where they are not. Both know that torque is not energy and a
- * temperature difference no temperature. Pure arithmetic on exact fractions; no clock, no names of its own.
+ * The value of an expression where the names are known, and its kind where they are not. Both know that torque is not energy and
+ * a temperature difference no temperature. Pure arithmetic on exact fractions; no clock, no names of its own.
  */
-import { addDimensions, dimensionsCompare, dimensionTitle, divideDimensions, multiplyDimensions, subtractDimensions } from './dimension.ts';
+import {
+  addDimensions,
+  dimensionsCompare,
+  dimensionTitle,
+  divideDimensions,
+  multiplyDimensions,
+  subtractDimensions,
+} from './dimension.ts';
 import { findComputation } from './computations.ts';
 import { quantityDimension } from './quantity.ts';
 import {
-  absRational, addRational, divideRational, isZeroRational, maxRational, minRational, multiplyRational, negateRational, subtractRational,
+  absRational,
+  addRational,
+  divideRational,
+  isZeroRational,
+  maxRational,
+  minRational,
+  multiplyRational,
+  negateRational,
+  subtractRational,
 } from './rational.ts';
 import type { DimensionOutcome } from './dimension.ts';
 import type { Expression } from './expression.ts';
@@ -54,15 +69,23 @@ export function knownQuantity(quantity: Quantity): Known {
 /** The value, or the names that are missing for it, or why it has none. Never throws. */
 export function evaluate(expression: Expression, environment: Environment): Evaluation {
   switch (expression.kind) {
-    case 'quantity': return { value: knownQuantity(expression.quantity) };
-    case 'name': return nameValue(expression.name, expression.span, environment);
+    case 'quantity':
+      return { value: knownQuantity(expression.quantity) };
+    case 'name':
+      return nameValue(expression.name, expression.span, environment);
     case 'negative': {
       const of = evaluate(expression.of, environment);
       if (!of.value) return of;
-      if (of.value.dimension === 'temperature') return { problem: 'A temperature on a scale cannot be negated.', help: 'Write the minus before the number: -20 °C.', span: expression.span };
+      if (of.value.dimension === 'temperature')
+        return {
+          problem: 'A temperature on a scale cannot be negated.',
+          help: 'Write the minus before the number: -20 °C.',
+          span: expression.span,
+        };
       return { value: { ...of.value, base: negateRational(of.value.base) } };
     }
-    case 'call': return callValue(expression, environment);
+    case 'call':
+      return callValue(expression, environment);
     default: {
       const left = evaluate(expression.left, environment);
       const right = evaluate(expression.right, environment);
@@ -71,9 +94,12 @@ export function evaluate(expression: Expression, environment: Environment): Eval
       if (left.unknown || right.unknown) return { unknown: union(left.unknown ?? [], right.unknown ?? []) };
       const outcome = dimensionOfPair(expression.kind, left.value.dimension, right.value.dimension);
       if ('problem' in outcome) return withSpan(outcome, expression.span);
-      if (expression.kind === 'quotient' && isZeroRational(right.value.base)) return { problem: 'The expression divides by zero.', span: expression.right.span };
+      if (expression.kind === 'quotient' && isZeroRational(right.value.base))
+        return { problem: 'The expression divides by zero.', span: expression.right.span };
       const unit = keptUnit(outcome.dimension, left.value, right.value);
-      return { value: { base: arithmetic(expression.kind, left.value.base, right.value.base), dimension: outcome.dimension, unit } };
+      return {
+        value: { base: arithmetic(expression.kind, left.value.base, right.value.base), dimension: outcome.dimension, unit },
+      };
     }
   }
 }
@@ -81,17 +107,24 @@ export function evaluate(expression: Expression, environment: Environment): Eval
 /** The kind of an expression's value, from the kinds of its names: checks units where no value is known. */
 export function dimensionOf(expression: Expression, nameDimension: (name: string) => string | undefined): DimensionOf {
   switch (expression.kind) {
-    case 'quantity': return { dimension: quantityDimension(expression.quantity) };
+    case 'quantity':
+      return { dimension: quantityDimension(expression.quantity) };
     case 'name': {
       const dimension = nameDimension(expression.name);
       return dimension === undefined ? { unknown: [expression.name] } : { dimension };
     }
     case 'negative': {
       const of = dimensionOf(expression.of, nameDimension);
-      if (of.dimension === 'temperature') return { problem: 'A temperature on a scale cannot be negated.', help: 'Write the minus before the number: -20 °C.', span: expression.span };
+      if (of.dimension === 'temperature')
+        return {
+          problem: 'A temperature on a scale cannot be negated.',
+          help: 'Write the minus before the number: -20 °C.',
+          span: expression.span,
+        };
       return of;
     }
-    case 'call': return callDimension(expression, nameDimension);
+    case 'call':
+      return callDimension(expression, nameDimension);
     default: {
       const left = dimensionOf(expression.left, nameDimension);
       const right = dimensionOf(expression.right, nameDimension);
@@ -110,25 +143,34 @@ type Pair = 'sum' | 'difference' | 'product' | 'quotient';
 function nameValue(name: string, span: Span, environment: Environment): Evaluation {
   const known = environment(name);
   if (!known) return { unknown: [name] };
-  if (known.open) return { problem: `'${name}' reads open (overload) and has no number.`, help: 'Give the step before a result `open`.', span };
+  if (known.open)
+    return { problem: `'${name}' reads open (overload) and has no number.`, help: 'Give the step before a result `open`.', span };
   return { value: known };
 }
 
 function dimensionOfPair(kind: Pair, left: string, right: string): DimensionOutcome {
   switch (kind) {
-    case 'sum': return addDimensions(left, right);
-    case 'difference': return subtractDimensions(left, right);
-    case 'product': return multiplyDimensions(left, right);
-    case 'quotient': return divideDimensions(left, right);
+    case 'sum':
+      return addDimensions(left, right);
+    case 'difference':
+      return subtractDimensions(left, right);
+    case 'product':
+      return multiplyDimensions(left, right);
+    case 'quotient':
+      return divideDimensions(left, right);
   }
 }
 
 function arithmetic(kind: Pair, left: Rational, right: Rational): Rational {
   switch (kind) {
-    case 'sum': return addRational(left, right);
-    case 'difference': return subtractRational(left, right);
-    case 'product': return multiplyRational(left, right);
-    case 'quotient': return divideRational(left, right);
+    case 'sum':
+      return addRational(left, right);
+    case 'difference':
+      return subtractRational(left, right);
+    case 'product':
+      return multiplyRational(left, right);
+    case 'quotient':
+      return divideRational(left, right);
   }
 }
 
@@ -148,7 +190,10 @@ function callDimension(call: Call, nameDimension: (name: string) => string | und
   const given = call.arguments.map((argument) => dimensionOf(argument, nameDimension));
   const bad = given.find((each) => each.problem !== undefined);
   if (bad) return bad;
-  const problem = callProblem(call, given.map((each) => each.dimension));
+  const problem = callProblem(
+    call,
+    given.map((each) => each.dimension),
+  );
   if (problem) return problem;
   const unknown = given.reduce<readonly string[]>((names, each) => union(names, each.unknown ?? []), []);
   const computation = findComputation(call.function);
@@ -163,9 +208,13 @@ function callProblem(call: Call, dimensions: readonly (string | undefined)[]): E
   const computation = findComputation(call.function);
   if (!computation) {
     if (call.function === 'abs' ? count !== 1 : count < 1) {
-      return { problem: `${call.function} takes ${call.function === 'abs' ? 'one argument' : 'at least one argument'}.`, span: call.span };
+      return {
+        problem: `${call.function} takes ${call.function === 'abs' ? 'one argument' : 'at least one argument'}.`,
+        span: call.span,
+      };
     }
-    if (call.function === 'abs' && dimensions[0] === 'temperature') return { problem: 'abs of a temperature on a scale means nothing.', span: call.span };
+    if (call.function === 'abs' && dimensions[0] === 'temperature')
+      return { problem: 'abs of a temperature on a scale means nothing.', span: call.span };
     const first = dimensions.find((each) => each !== undefined);
     const odd = dimensions.findIndex((each) => each !== undefined && first !== undefined && !dimensionsCompare(first, each));
     if (odd < 0 || first === undefined) return undefined;
@@ -180,8 +229,14 @@ function callProblem(call: Call, dimensions: readonly (string | undefined)[]): E
   const needed = parameters.filter((parameter) => parameter.otherwise === undefined).length;
   const most = computation.variadic ? Infinity : parameters.length;
   if (count < needed || count > most) {
-    const names = parameters.map((parameter) => (parameter.otherwise === undefined ? parameter.name : `[${parameter.name}]`)).join(', ');
-    return { problem: `${call.function} takes ${names}${computation.variadic ? ', …' : ''}.`, help: `Write ${call.function}(${names}).`, span: call.span };
+    const names = parameters
+      .map((parameter) => (parameter.otherwise === undefined ? parameter.name : `[${parameter.name}]`))
+      .join(', ');
+    return {
+      problem: `${call.function} takes ${names}${computation.variadic ? ', …' : ''}.`,
+      help: `Write ${call.function}(${names}).`,
+      span: call.span,
+    };
   }
   for (const [index, dimension] of dimensions.entries()) {
     const parameter = parameters[Math.min(index, parameters.length - 1)];
@@ -199,7 +254,10 @@ function callValue(call: Call, environment: Environment): Evaluation {
   const given = call.arguments.map((argument) => evaluate(argument, environment));
   const bad = given.find((each) => each.problem !== undefined);
   if (bad) return bad;
-  const problem = callProblem(call, given.map((each) => each.value?.dimension));
+  const problem = callProblem(
+    call,
+    given.map((each) => each.value?.dimension),
+  );
   if (problem) return problem;
   const unknown = given.reduce<readonly string[]>((names, each) => union(names, each.unknown ?? []), []);
   if (unknown.length > 0) return { unknown };
@@ -208,9 +266,11 @@ function callValue(call: Call, environment: Environment): Evaluation {
   const computation = findComputation(call.function);
   if (computation) {
     const numbers = values.map((value) => value.base);
-    for (const parameter of computation.parameters.slice(numbers.length)) if (parameter.otherwise) numbers.push(parameter.otherwise);
+    for (const parameter of computation.parameters.slice(numbers.length))
+      if (parameter.otherwise) numbers.push(parameter.otherwise);
     const outcome = computation.compute(numbers);
-    if ('problem' in outcome) return { problem: outcome.problem, help: `${computation.title}: ${computation.range}.`, span: call.span };
+    if (outcome.problem !== undefined)
+      return { problem: outcome.problem, help: `${computation.title}: ${computation.range}.`, span: call.span };
     return { value: { base: outcome.value, dimension: computation.result.dimension } };
   }
   if (!first) return { problem: `${call.function} takes at least one argument.`, span: call.span };

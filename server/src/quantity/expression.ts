@@ -7,8 +7,19 @@ export type Expression =
   | { readonly kind: 'quantity'; readonly quantity: Quantity; readonly span: Span }
   | { readonly kind: 'name'; readonly name: string; readonly span: Span }
   | { readonly kind: 'negative'; readonly of: Expression; readonly span: Span }
-  | { readonly kind: 'sum' | 'difference' | 'product' | 'quotient'; readonly left: Expression; readonly right: Expression; readonly span: Span }
-  | { readonly kind: 'call'; readonly function: string; readonly nameSpan: Span; readonly arguments: readonly Expression[]; readonly span: Span };
+  | {
+      readonly kind: 'sum' | 'difference' | 'product' | 'quotient';
+      readonly left: Expression;
+      readonly right: Expression;
+      readonly span: Span;
+    }
+  | {
+      readonly kind: 'call';
+      readonly function: string;
+      readonly nameSpan: Span;
+      readonly arguments: readonly Expression[];
+      readonly span: Span;
+    };
 
 export type Comparison =
   | { readonly kind: 'at_least' | 'at_most' | 'above' | 'below' | 'equal'; readonly bound: Expression }
@@ -42,10 +53,15 @@ export function expressionsOf(band: Band): readonly Expression[] {
 /** The names used in an expression, each with its place, in the order written. */
 export function namesIn(expression: Expression): readonly { readonly name: string; readonly span: Span }[] {
   switch (expression.kind) {
-    case 'quantity': return [];
-    case 'name': return [{ name: expression.name, span: expression.span }];
-    case 'negative': return namesIn(expression.of);
-    case 'call': return expression.arguments.flatMap(namesIn);
-    default: return [...namesIn(expression.left), ...namesIn(expression.right)];
+    case 'quantity':
+      return [];
+    case 'name':
+      return [{ name: expression.name, span: expression.span }];
+    case 'negative':
+      return namesIn(expression.of);
+    case 'call':
+      return expression.arguments.flatMap(namesIn);
+    default:
+      return [...namesIn(expression.left), ...namesIn(expression.right)];
   }
 }

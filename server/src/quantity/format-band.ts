@@ -19,21 +19,30 @@ export function formatCondition(condition: BandCondition): string {
 
 export function formatComparison(comparison: Comparison): string {
   if (comparison.kind === 'shows') return comparison.word;
-  if (comparison.kind === 'between') return `between ${formatExpression(comparison.low)} and ${formatExpression(comparison.high)}`;
+  if (comparison.kind === 'between')
+    return `between ${formatExpression(comparison.low)} and ${formatExpression(comparison.high)}`;
   return `${WORDS[comparison.kind]} ${formatExpression(comparison.bound)}`;
 }
 
 /** The expression with one space around each operator and only the brackets it needs. */
 export function formatExpression(expression: Expression): string {
   switch (expression.kind) {
-    case 'quantity': return formatWritten(expression.quantity);
-    case 'name': return expression.name;
-    case 'negative': return `-${bracketed(expression.of, expression.of.kind === 'sum' || expression.of.kind === 'difference' || isNegative(expression.of))}`;
-    case 'call': return `${expression.function}(${expression.arguments.map(formatExpression).join(', ')})`;
-    case 'sum': return `${formatExpression(expression.left)} + ${bracketed(expression.right, isSum(expression.right))}`;
-    case 'difference': return `${formatExpression(expression.left)} - ${bracketed(expression.right, isSum(expression.right))}`;
-    case 'product': return `${bracketed(expression.left, isSum(expression.left))} * ${bracketed(expression.right, !isPlain(expression.right))}`;
-    case 'quotient': return `${bracketed(expression.left, isSum(expression.left))} / ${bracketed(expression.right, !isPlain(expression.right))}`;
+    case 'quantity':
+      return formatWritten(expression.quantity);
+    case 'name':
+      return expression.name;
+    case 'negative':
+      return `-${bracketed(expression.of, !isPlain(expression.of) || isNegative(expression.of))}`;
+    case 'call':
+      return `${expression.function}(${expression.arguments.map(formatExpression).join(', ')})`;
+    case 'sum':
+      return `${formatExpression(expression.left)} + ${bracketed(expression.right, isSum(expression.right))}`;
+    case 'difference':
+      return `${formatExpression(expression.left)} - ${bracketed(expression.right, isSum(expression.right))}`;
+    case 'product':
+      return `${bracketed(expression.left, isSum(expression.left))} * ${bracketed(expression.right, !isPlain(expression.right))}`;
+    case 'quotient':
+      return `${bracketed(expression.left, isSum(expression.left))} / ${bracketed(expression.right, !isPlain(expression.right))}`;
   }
 }
 

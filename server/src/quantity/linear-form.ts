@@ -1,8 +1,19 @@
 /**
- * An expression as a sum of names with exact factors and a constant: `supply - 1.5 V` and `-1500 mV + supply` are one form, so that bounds
- * can be compared where no value is known. What is not linear (`max(a, b)`, `a * b`) counts as a name of its own, by its form.
+ * An expression as a sum of names with exact factors and a constant: `supply - 1.5 V` and `-1500 mV + supply` are one form, so
+ * that bounds can be compared where no value is known. What is not linear (`max(a, b)`, `a * b`) counts as a name of its own, by
+ * its form.
  */
-import { addRational, compareRational, divideRational, isZeroRational, multiplyRational, negateRational, ONE, rational, ZERO } from './rational.ts';
+import {
+  addRational,
+  compareRational,
+  divideRational,
+  isZeroRational,
+  multiplyRational,
+  negateRational,
+  ONE,
+  rational,
+  ZERO,
+} from './rational.ts';
 import { evaluate } from './evaluate.ts';
 import { findComputation } from './computations.ts';
 import type { Environment, Known } from './evaluate.ts';
@@ -44,10 +55,14 @@ export interface FormReading {
 }
 
 /**
- * The form of an expression whose kinds were found right (see `dimensionOf`), in one case of its min, max and abs. A name of no meaning is
- * a symbol.
+ * The form of an expression whose kinds were found right (see `dimensionOf`), in one case of its min, max and abs. A name of no
+ * meaning is a symbol.
  */
-export function linearForm(expression: Expression, environment: SymbolEnvironment, cases: Cases = new Map()): FormReading | { readonly problem: string } {
+export function linearForm(
+  expression: Expression,
+  environment: SymbolEnvironment,
+  cases: Cases = new Map(),
+): FormReading | { readonly problem: string } {
   const context: Context = { environment, cases, signs: [], open: undefined };
   const form = build(expression, context);
   return 'problem' in form ? form : { form, signs: context.signs, open: context.open };
@@ -85,16 +100,22 @@ export function formKey(form: LinearForm): string {
 
 /** Two forms have one key just when they differ by a constant. */
 export function termsKey(form: LinearForm): string {
-  return [...form.terms].sort(([a], [b]) => (a < b ? -1 : 1)).map(([name, factor]) => `${fraction(factor)}*${name}+`).join('');
+  return [...form.terms]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([name, factor]) => `${fraction(factor)}*${name}+`)
+    .join('');
 }
 
 function build(expression: Expression, context: Context): LinearForm | { readonly problem: string } {
   switch (expression.kind) {
-    case 'quantity': return constantForm(expression.quantity.base);
+    case 'quantity':
+      return constantForm(expression.quantity.base);
     case 'name': {
       const known = context.environment(expression.name);
       if (known && !('symbolic' in known)) {
-        return known.open ? { problem: `'${expression.name}' reads open (overload) and has no number.` } : constantForm(known.base);
+        return known.open
+          ? { problem: `'${expression.name}' reads open (overload) and has no number.` }
+          : constantForm(known.base);
       }
       const form = atom(expression.name);
       // A value of exactly zero would only make bands smaller: it is left out, as it would hide every gap below the name.
@@ -105,7 +126,8 @@ function build(expression: Expression, context: Context): LinearForm | { readonl
       const of = build(expression.of, context);
       return 'problem' in of ? of : scaleForm(of, rational(-1));
     }
-    case 'call': return buildCall(expression, context);
+    case 'call':
+      return buildCall(expression, context);
     default: {
       const left = build(expression.left, context);
       if ('problem' in left) return left;
@@ -118,7 +140,10 @@ function build(expression: Expression, context: Context): LinearForm | { readonl
   }
 }
 
-function buildCall(call: Extract<Expression, { readonly kind: 'call' }>, context: Context): LinearForm | { readonly problem: string } {
+function buildCall(
+  call: Extract<Expression, { readonly kind: 'call' }>,
+  context: Context,
+): LinearForm | { readonly problem: string } {
   const given: LinearForm[] = [];
   for (const argument of call.arguments) {
     const form = build(argument, context);
@@ -159,7 +184,8 @@ function extreme(which: 'min' | 'max', given: readonly LinearForm[], context: Co
   if (chosen === undefined) context.open ??= { key, count: left.length };
   const form = left[chosen ?? 0] ?? constantForm(ZERO);
   for (const other of left) {
-    if (other !== form) context.signs.push({ form: which === 'max' ? subtractForms(form, other) : subtractForms(other, form), strict: false });
+    if (other !== form)
+      context.signs.push({ form: which === 'max' ? subtractForms(form, other) : subtractForms(other, form), strict: false });
   }
   return form;
 }
@@ -191,7 +217,10 @@ function addForms(a: LinearForm, b: LinearForm): LinearForm {
 /** The form times a number. */
 export function scaleForm(form: LinearForm, by: Rational): LinearForm {
   if (isZeroRational(by)) return constantForm(ZERO);
-  return { constant: multiplyRational(form.constant, by), terms: new Map([...form.terms].map(([name, factor]) => [name, multiplyRational(factor, by)])) };
+  return {
+    constant: multiplyRational(form.constant, by),
+    terms: new Map([...form.terms].map(([name, factor]) => [name, multiplyRational(factor, by)])),
+  };
 }
 
 /** The difference of two forms that differ by a constant. */

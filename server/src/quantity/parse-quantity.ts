@@ -16,7 +16,16 @@ export const LONGEST_QUANTITY = 200;
 /** Reads one quantity. A bare number is one without a unit; whether that will do is for the caller to say. */
 export function parseQuantity(text: string): ParsedQuantity {
   if (text.length > LONGEST_QUANTITY) {
-    return { problems: [{ kind: 'too-long', message: 'The text is too long for a quantity.', help: 'Write a number and a unit.', span: { start: 0, end: text.length } }] };
+    return {
+      problems: [
+        {
+          kind: 'too-long',
+          message: 'The text is too long for a quantity.',
+          help: 'Write a number and a unit.',
+          span: { start: 0, end: text.length },
+        },
+      ],
+    };
   }
   const start = text.length - text.trimStart().length;
   const scan = scanQuantity(text, start, { sign: true });

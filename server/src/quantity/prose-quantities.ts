@@ -1,6 +1,6 @@
 /**
- * Quantities in sentences: `Torque to 35 N·m (26 lb·ft)`, `a 12-V battery`, `between 18 and 26 ohm`. Finds only numbers with a unit, and would
- * rather miss one than take `2 in the box` for inches.
+ * Quantities in sentences: `Torque to 35 N·m (26 lb·ft)`, `a 12-V battery`, `between 18 and 26 ohm`. Finds only numbers with a
+ * unit, and would rather miss one than take `2 in the box` for inches.
  */
 import { absRational, compareRational, divideRational, multiplyRational, rational, subtractRational } from './rational.ts';
 import { dimensionsCompare } from './dimension.ts';
@@ -21,52 +21,62 @@ export interface ProseQuantity {
 }
 
 const LONGEST_PROSE = 20_000;
+const FARTHEST_QUOTE = 120;
 const START = /[\d½¼¾⅓⅔⅛⅜⅝⅞]|\.(?=\d)/g;
 /** What may stand before a number of its own: not a letter, a digit, or a mark that joins it to one (WD-7, 10:30, 2026-10-30). */
 const JOINED_BEFORE = /(?:[\p{L}\d_]|[\p{L}\d_][-.:/,'’])$/u;
 const SIGN_BEFORE = /(?:^|[\s([{=])[-\u2212]$/;
-const RANGE_JOIN = /^\s*(?:(?:-|–|—|to|and|or|bis|\.\.\.?|…)\s*|±\s*|\+\/-\s*)/i;
+const RANGE_JOIN = /^\s*(?:(?:-|–|—|to|and|or|\.\.\.?|…)\s*|±\s*|\+\/-\s*)/i;
 const PAIR_JOIN = /^\s*(?:[([]|\/|=|≈)\s*(?:about|approx\.?|ca\.?|or|≈|~|=)?\s*$/i;
 /** `in` is a preposition before these, and before most words. */
-const AFTER_INCHES = /^(?:[.,;:)\]]|$|\s+(?:long|wide|deep|thick|high|tall|of|or|and|to|from|at|above|below|diameter|dia|hose|pipe|bolt|nut|socket|drive|clearance|gap|wrench|spanner|drill|tube|tyre|tire|wheel|rim)\b|\s*[(/±–-]|\s+\d)/i;
+const AFTER_INCHES =
+  /^(?:[.,;:)\]]|$|\s+(?:long|wide|deep|thick|high|tall|of|or|and|to|from|at|above|below|diameter|dia|hose|pipe|bolt|nut|socket|drive|clearance|gap|wrench|spanner|drill|tube|tyre|tire|wheel|rim)\b|\s*[(/±–-]|\s+\d)/i;
 
 /** The quantities in a text, in order. */
 export function findQuantitiesInProse(text: string): readonly ProseQuantity[] {
   const limited = text.slice(0, LONGEST_PROSE);
   const groups: ProseQuantity[][] = [];
   START.lastIndex = 0;
+  let groupEnd = -1;
   for (let start = START.exec(limited); start; start = START.exec(limited)) {
-    const group = groupAt(limited, start.index);
+    const group = groupAt(limited, start.index, groupEnd);
     if (!group) {
       // Past the whole number, so that its last digits are not taken for another.
       const number = scanNumber(limited, start.index);
-      START.lastIndex = Math.max(start.index + 1, number?.number?.end ?? 0);
+      const past = number === undefined ? 0 : number.number ? number.number.end : number.end;
+      START.lastIndex = Math.max(start.index + 1, past);
       continue;
     }
     groups.push(group.items);
+    groupEnd = group.end;
     START.lastIndex = group.end;
   }
   return pairGroups(limited, groups).flat();
 }
 
 /**
- * Whether two spellings of one value agree, as far as they are rounded: 35 N·m and 26 lb·ft do, 35 N·m and 36 lb·ft do not. A number is
- * taken to be rounded at its last digit, a round one (200 kPa) at its last digit that is not zero, but within 5 %. Undefined
- * where they are of different kinds.
+ * Whether a value and its conversion agree, as far as they are rounded: 35 N·m and 26 lb·ft do, 35 N·m and 36 lb·ft do not. The
+ * second is taken to be rounded at its last digit; a round number (200 kPa), or the first rounded from the second, may be 5 %
+ * off. Undefined where they are of different kinds.
  */
-export function quantitiesAgree(a: Quantity, b: Quantity): boolean | undefined {
-  if (!dimensionsCompare(quantityDimension(a), quantityDimension(b)) || !a.unit || !b.unit) return undefined;
-  return agreesIn(a, b) || agreesIn(b, a);
+export function quantitiesAgree(first: Quantity, second: Quantity): boolean | undefined {
+  if (!dimensionsCompare(quantityDimension(first), quantityDimension(second)) || !first.unit || !second.unit) return undefined;
+  return (
+    roundsTo(first, second, false, undefined) ||
+    roundsTo(first, second, true, FIVE_PERCENT) ||
+    roundsTo(second, first, true, FIVE_PERCENT)
+  );
 }
 
-function agreesIn(a: Quantity, b: Quantity): boolean {
-  if (!b.unit) return false;
-  const exact = fromBase(a.base, b.unit);
-  const off = absRational(subtractRational(exact, b.number));
-  const half = rational(1, 2);
-  if (compareRational(off, multiplyRational(lastPlace(b, false), half)) <= 0) return true;
-  const withinRound = compareRational(off, multiplyRational(lastPlace(b, true), half)) <= 0;
-  return withinRound && compareRational(off, multiplyRational(absRational(exact), rational(1, 20))) <= 0;
+const FIVE_PERCENT = rational(1, 20);
+
+/** Whether `from`, in the unit of `to`, rounds to it, and is within a share of it where one is given. */
+function roundsTo(from: Quantity, to: Quantity, roundZeros: boolean, within: Rational | undefined): boolean {
+  if (!to.unit) return false;
+  const exact = fromBase(from.base, to.unit);
+  const off = absRational(subtractRational(exact, to.number));
+  if (compareRational(off, multiplyRational(lastPlace(to, roundZeros), rational(1, 2))) > 0) return false;
+  return within === undefined || compareRational(off, multiplyRational(absRational(exact), within)) <= 0;
 }
 
 /** What one step of the last written digit is worth, in the quantity's unit. */
@@ -85,10 +95,12 @@ interface Group {
 }
 
 /** One quantity, or the two of a range, or one with its tolerance. */
-function groupAt(text: string, start: number): Group | undefined {
+function groupAt(text: string, start: number, groupEnd: number): Group | undefined {
   const signed = SIGN_BEFORE.test(text.slice(Math.max(0, start - 2), start));
   const from = signed ? start - 1 : start;
-  if (!signed && JOINED_BEFORE.test(text.slice(Math.max(0, start - 2), start))) return undefined;
+  // `30 psi/200 kPa`: the stroke follows a quantity.
+  const paired = start - 1 === groupEnd && text.charAt(groupEnd) === '/';
+  if (!signed && !paired && JOINED_BEFORE.test(text.slice(Math.max(0, start - 2), start))) return undefined;
   if (text.charAt(start - 1) === '"') return undefined;
   const own = quantityAt(text, from);
   const number = scanNumber(text, from, { sign: true })?.number;
@@ -110,7 +122,13 @@ function groupAt(text: string, start: number): Group | undefined {
   return own ? { items: [own], end: own.span.end } : undefined;
 }
 
-function bare(text: string, from: number, end: number, unit: NonNullable<Quantity['unit']>, number: { readonly value: Rational; readonly decimals: number }): ProseQuantity {
+function bare(
+  text: string,
+  from: number,
+  end: number,
+  unit: NonNullable<Quantity['unit']>,
+  number: { readonly value: Rational; readonly decimals: number },
+): ProseQuantity {
   return { quantity: makeQuantity(text.slice(from, end), number.value, unit, number.decimals), span: { start: from, end } };
 }
 
@@ -127,7 +145,8 @@ function quantityAt(text: string, from: number): ProseQuantity | undefined {
   const attached = /\d$/.test(written.slice(0, written.length - unit.length));
   if (/^in\.?$/i.test(unit) && !AFTER_INCHES.test(text.slice(end, end + 16))) return undefined;
   if (attached && /^(?:st|d|a|th|nd|rd)$/i.test(unit)) return undefined;
-  if (/^["']$/.test(unit) && /["']/.test(text.slice(0, from)) && (text.slice(0, from).split(unit).length - 1) % 2 === 1) return undefined;
+  // A mark that closes a quotation is no inch mark.
+  if (/^["']$/.test(unit) && (text.slice(Math.max(0, from - FARTHEST_QUOTE), from).split(unit).length - 1) % 2 === 1) return undefined;
   if (/^-[\p{L}]/u.test(text.slice(end, end + 2)) && /^[a-z]{1,3}$/.test(unit)) return undefined;
   return { quantity: { ...scan.quantity, text: written }, span: { start: from, end } };
 }

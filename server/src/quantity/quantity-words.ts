@@ -4,10 +4,38 @@
 import type { Unit } from './unit.ts';
 
 export type QuantityWord =
-  | 'dc_voltage' | 'ac_voltage' | 'dc_current' | 'ac_current' | 'resistance' | 'continuity' | 'insulation_resistance'
-  | 'capacitance' | 'frequency' | 'duty_cycle' | 'temperature' | 'temperature_difference' | 'pressure' | 'vacuum' | 'torque'
-  | 'force' | 'length' | 'depth' | 'mass' | 'volume' | 'flow_rate' | 'rotational_speed' | 'speed' | 'angle' | 'time' | 'charge'
-  | 'power' | 'ratio' | 'relative_density' | 'illuminance' | 'sound_level' | 'count';
+  | 'dc_voltage'
+  | 'ac_voltage'
+  | 'dc_current'
+  | 'ac_current'
+  | 'resistance'
+  | 'continuity'
+  | 'insulation_resistance'
+  | 'capacitance'
+  | 'frequency'
+  | 'duty_cycle'
+  | 'temperature'
+  | 'temperature_difference'
+  | 'pressure'
+  | 'vacuum'
+  | 'torque'
+  | 'force'
+  | 'length'
+  | 'depth'
+  | 'mass'
+  | 'volume'
+  | 'flow_rate'
+  | 'rotational_speed'
+  | 'speed'
+  | 'angle'
+  | 'time'
+  | 'charge'
+  | 'power'
+  | 'ratio'
+  | 'relative_density'
+  | 'illuminance'
+  | 'sound_level'
+  | 'count';
 
 export interface QuantityWordInfo {
   readonly word: QuantityWord;
@@ -87,7 +115,8 @@ export function unitFits(unit: Unit | undefined, word: QuantityWord): boolean {
   if (unit === undefined) return info.bareNumber;
   if (unit.supply !== undefined && !word.startsWith(unit.supply)) return false;
   if (word === 'temperature' && unit.symbol === 'K') return true;
-  if (word === 'pressure') return ['pressure', 'gauge_pressure', 'absolute_pressure', 'pressure_difference'].includes(unit.dimension);
+  if (word === 'pressure')
+    return ['pressure', 'gauge_pressure', 'absolute_pressure', 'pressure_difference'].includes(unit.dimension);
   if (word === 'vacuum') return unit.dimension === 'pressure' || unit.dimension === 'vacuum';
   if (word === 'count') return false;
   if (word === 'duty_cycle') return unit.dimension === 'ratio' && unit.symbol !== 'SG';
@@ -96,7 +125,11 @@ export function unitFits(unit: Unit | undefined, word: QuantityWord): boolean {
 }
 
 function row(
-  word: QuantityWord, title: string, dimension: string, usualUnits: readonly string[], domain: QuantityWordInfo['domain'],
+  word: QuantityWord,
+  title: string,
+  dimension: string,
+  usualUnits: readonly string[],
+  domain: QuantityWordInfo['domain'],
   more: { readonly bareNumber?: boolean; readonly showsOpen?: boolean } = {},
 ): QuantityWordInfo {
   return { word, title, dimension, usualUnits, domain, bareNumber: more.bareNumber ?? false, showsOpen: more.showsOpen ?? false };

@@ -36,3 +36,8 @@ export function toBase(number: Rational, unit: Unit): Rational {
 export function fromBase(base: Rational, unit: Unit): Rational {
   return divideRational(unit.offset === undefined ? base : subtractRational(base, unit.offset), unit.factor);
 }
+
+/** How much a quantity is as an amount, in base units: a resolution of 0.1 °C is a tenth of a kelvin, not 273.25 K. */
+export function amountOf(quantity: Quantity): Rational {
+  return quantity.unit === undefined ? quantity.number : multiplyRational(quantity.number, quantity.unit.factor);
+}

@@ -53,9 +53,8 @@ export function absRational(a: Rational): Rational {
 
 /** Below 0 where a is the smaller, 0 where they are equal, above 0 where a is the larger. */
 export function compareRational(a: Rational, b: Rational): number {
-  const difference = a.denominator === b.denominator
-    ? a.numerator - b.numerator
-    : a.numerator * b.denominator - b.numerator * a.denominator;
+  const difference =
+    a.denominator === b.denominator ? a.numerator - b.numerator : a.numerator * b.denominator - b.numerator * a.denominator;
   return difference < 0n ? -1 : difference > 0n ? 1 : 0;
 }
 

@@ -15,12 +15,16 @@ export type Readings = Reading | ReadonlyMap<string, Reading>;
 export type JudgeWord = 'highest' | 'lowest' | 'mean' | 'spread' | 'each';
 
 /**
- * The one reading that `judge` makes of several. Overload is above every number, so it is the highest, makes a spread open, and has
- * no mean. `each` does not join readings: the caller judges them one by one.
+ * The one reading that `judge` makes of several. Overload is above every number, so it is the highest, makes a spread open, and
+ * has no mean. `each` does not join readings: the caller judges them one by one.
  */
-export function judgeReadings(judge: Exclude<JudgeWord, 'each'>, readings: readonly Reading[]): Reading | { readonly kind: 'problem'; readonly problem: string } {
+export function judgeReadings(
+  judge: Exclude<JudgeWord, 'each'>,
+  readings: readonly Reading[],
+): Reading | { readonly kind: 'problem'; readonly problem: string } {
   if (readings.length === 0) return { kind: 'problem', problem: 'There is no reading to judge.' };
-  if (readings.some((reading) => reading.kind === 'word')) return { kind: 'problem', problem: `Words that a lamp shows have no ${judge === 'mean' ? 'mean' : `${judge} value`}.` };
+  if (readings.some((reading) => reading.kind === 'word'))
+    return { kind: 'problem', problem: `Words that a lamp shows have no ${judge === 'mean' ? 'mean' : `${judge} value`}.` };
   const numbers = readings.flatMap((reading) => (reading.kind === 'number' ? [reading] : []));
   const open = numbers.length < readings.length;
   const first = numbers[0];
@@ -30,12 +34,15 @@ export function judgeReadings(judge: Exclude<JudgeWord, 'each'>, readings: reado
   const highest = numbers.reduce((best, each) => (compareRational(each.base, best.base) > 0 ? each : best), first);
   const lowest = numbers.reduce((best, each) => (compareRational(each.base, best.base) < 0 ? each : best), first);
   switch (judge) {
-    case 'highest': return highest;
-    case 'lowest': return lowest;
+    case 'highest':
+      return highest;
+    case 'lowest':
+      return lowest;
     case 'mean': {
       const sum = numbers.slice(1).reduce((total, each) => addRational(total, each.base), first.base);
       return { ...first, base: divideRational(sum, rational(numbers.length)) };
     }
-    case 'spread': return { kind: 'number', base: subtractRational(highest.base, lowest.base), dimension: differenceOf(first.dimension) };
+    case 'spread':
+      return { kind: 'number', base: subtractRational(highest.base, lowest.base), dimension: differenceOf(first.dimension) };
   }
 }

@@ -4,7 +4,21 @@ import { isUnitSpelling } from './unit.ts';
 
 /** Words of the band language. */
 export const KEYWORDS: ReadonlySet<string> = new Set([
-  'and', 'or', 'not', 'at', 'least', 'most', 'above', 'below', 'equal', 'to', 'between', 'otherwise', 'open', 'found', 'not_found',
+  'and',
+  'or',
+  'not',
+  'at',
+  'least',
+  'most',
+  'above',
+  'below',
+  'equal',
+  'to',
+  'between',
+  'otherwise',
+  'open',
+  'found',
+  'not_found',
 ]);
 
 /** Why a name is not free: it is a unit's, a function's or a keyword. Undefined where it is free. */

@@ -2,7 +2,16 @@
  * Numbers as people write them: decimal point or comma, thousands, fractions of an inch, powers of ten, the true minus sign.
  * Knows no units.
  */
-import { addRational, exactDecimals, LARGEST_EXPONENT, MOST_DIGITS, multiplyRational, negateRational, parseDecimal, rational } from './rational.ts';
+import {
+  addRational,
+  exactDecimals,
+  LARGEST_EXPONENT,
+  MOST_DIGITS,
+  multiplyRational,
+  negateRational,
+  parseDecimal,
+  rational,
+} from './rational.ts';
 import type { Rational } from './rational.ts';
 
 export interface ScannedNumber {
@@ -14,7 +23,13 @@ export interface ScannedNumber {
 
 export type NumberScan =
   | { readonly number: ScannedNumber; readonly problem?: undefined }
-  | { readonly number?: undefined; readonly problem: string; readonly help: string; readonly start: number; readonly end: number };
+  | {
+      readonly number?: undefined;
+      readonly problem: string;
+      readonly help: string;
+      readonly start: number;
+      readonly end: number;
+    };
 
 export interface ScanOptions {
   /** Whether a sign may stand before it. */
@@ -24,13 +39,26 @@ export interface ScanOptions {
 }
 
 const VULGAR: Readonly<Record<string, readonly [number, number]>> = {
-  '½': [1, 2], '¼': [1, 4], '¾': [3, 4], '⅓': [1, 3], '⅔': [2, 3], '⅛': [1, 8], '⅜': [3, 8], '⅝': [5, 8], '⅞': [7, 8], '⅕': [1, 5],
-  '⅖': [2, 5], '⅗': [3, 5], '⅘': [4, 5], '⅙': [1, 6], '⅚': [5, 6],
+  '½': [1, 2],
+  '¼': [1, 4],
+  '¾': [3, 4],
+  '⅓': [1, 3],
+  '⅔': [2, 3],
+  '⅛': [1, 8],
+  '⅜': [3, 8],
+  '⅝': [5, 8],
+  '⅞': [7, 8],
+  '⅕': [1, 5],
+  '⅖': [2, 5],
+  '⅗': [3, 5],
+  '⅘': [4, 5],
+  '⅙': [1, 6],
+  '⅚': [5, 6],
 };
 
 const SIGN = /[+\-\u2212\u2010-\u2013]/y;
 const SPACE = '[ \\u00a0\\u2009\\u202f]';
-const GROUPED_BY_SPACE = new RegExp(`\\d{1,3}(?:${SPACE}\\d{3})+(?![\\d/])`, 'y');
+const GROUPED_BY_SPACE = new RegExp(`\\d{1,3}(?:${SPACE}\\d{3}){1,13}(?![\\d/])`, 'y');
 const GROUPED_BY_COMMA = /\d{1,3}(?:,\d{3})+(?=\.\d)(?!\d)|\d{1,3}(?:,\d{3}){2,}(?![\d,])/y;
 const GROUPED_BY_POINT = /\d{1,3}(?:\.\d{3})+(?=,\d)|\d{1,3}(?:\.\d{3}){2,}(?![\d.])/y;
 const GROUPED_BY_APOSTROPHE = /\d{1,3}(?:['\u2019]\d{3})+(?!\d)/y;
@@ -41,7 +69,8 @@ const FRACTION = /(\d{1,4})[/\u2044](\d{1,4})(?![\d.])/y;
 const DIGITS = /\d+/y;
 const POINT_PART = /\.(\d+)/y;
 const COMMA_PART = /,(\d+)/y;
-const POWER = /[eE]([+-]?\d{1,3})(?![\d.])|\s?[×x·⋅*]\s?10(?:\^([+\-\u2212]?\d{1,3})|([\u207b]?[\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+))/y;
+const POWER =
+  /[eE]([+-]?\d{1,3})(?![\d.])|\s?[×x·⋅*]\s?10(?:\^([+\-\u2212]?\d{1,3})|([\u207b]?[\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+))/y;
 const SUPERSCRIPT = /\u207b?[\u2070\u00b9\u00b2\u00b3\u2074-\u2079]+/y;
 const CARET = /\^([+\-\u2212]?\d{1,3})/y;
 const VULGAR_SIGN = /[½¼¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚]/y;
@@ -59,8 +88,9 @@ export function scanNumber(text: string, start: number, options: ScanOptions = {
       if (/[ \u00a0\u2009\u202f]/.test(text.charAt(position)) && /[\d.,½¼¾]/.test(text.charAt(position + 1))) position += 1;
     }
   }
-  const finish = (value: Rational, decimals: number, end: number): NumberScan =>
-    ({ number: { value: negative ? negateRational(value) : value, decimals, start, end } });
+  const finish = (value: Rational, decimals: number, end: number): NumberScan => ({
+    number: { value: negative ? negateRational(value) : value, decimals, start, end },
+  });
 
   const fraction = scanFraction(text, position);
   if (fraction) {
@@ -70,7 +100,9 @@ export function scanNumber(text: string, start: number, options: ScanOptions = {
 
   let whole = '';
   let grouped = false;
-  for (const shape of commaAllowed ? [GROUPED_BY_SPACE, GROUPED_BY_COMMA, GROUPED_BY_POINT, GROUPED_BY_APOSTROPHE] : [GROUPED_BY_SPACE]) {
+  for (const shape of commaAllowed
+    ? [GROUPED_BY_SPACE, GROUPED_BY_COMMA, GROUPED_BY_POINT, GROUPED_BY_APOSTROPHE]
+    : [GROUPED_BY_SPACE]) {
     const found = match(shape, text, position);
     if (!found) continue;
     whole = found[0].replace(/\D/g, '');
@@ -104,7 +136,12 @@ export function scanNumber(text: string, start: number, options: ScanOptions = {
 
   if (whole.length + digitsAfter.length > MOST_DIGITS) {
     while (/[\d.,]/.test(text.charAt(position))) position++;
-    return { problem: 'The number has too many digits.', help: `Write it with at most ${MOST_DIGITS} digits.`, start, end: position };
+    return {
+      problem: 'The number has too many digits.',
+      help: `Write it with at most ${MOST_DIGITS} digits.`,
+      start,
+      end: position,
+    };
   }
   let exponent = 0;
   let tenPower = false;
@@ -122,7 +159,12 @@ export function scanNumber(text: string, start: number, options: ScanOptions = {
     position += power[0].length;
   }
   if (Math.abs(exponent) > LARGEST_EXPONENT) {
-    return { problem: 'The power of ten is out of all proportion.', help: 'Use a prefix of the unit: kV, mA.', start, end: position };
+    return {
+      problem: 'The power of ten is out of all proportion.',
+      help: 'Use a prefix of the unit: kV, mA.',
+      start,
+      end: position,
+    };
   }
   const value = parseDecimal(`${whole || '0'}.${digitsAfter || '0'}e${exponent}`);
   if (!value) return { problem: 'The number cannot be read.', help: 'Write it in digits: 12.6.', start, end: position };
@@ -161,7 +203,11 @@ function scanFraction(text: string, position: number): ScannedFraction | undefin
 
 function powerValue(text: string): number {
   const plain = text
-    .replace(/[\u207b\u2212]/g, '-').replace(/\u2070/g, '0').replace(/\u00b9/g, '1').replace(/\u00b2/g, '2').replace(/\u00b3/g, '3')
+    .replace(/[\u207b\u2212]/g, '-')
+    .replace(/\u2070/g, '0')
+    .replace(/\u00b9/g, '1')
+    .replace(/\u00b2/g, '2')
+    .replace(/\u00b3/g, '3')
     .replace(/[\u2074-\u2079]/g, (digit) => String(digit.charCodeAt(0) - 0x2070));
   return Number(plain);
 }

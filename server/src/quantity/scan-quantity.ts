@@ -11,7 +11,8 @@ import type { Quantity } from './quantity.ts';
 import type { ScannedNumber, ScanOptions } from './scan-number.ts';
 import type { Span } from '../text/span.ts';
 
-export type QuantityProblemKind = 'not-a-number' | 'unit-unknown' | 'unit-ambiguous' | 'unit-missing' | 'trailing-text' | 'syntax' | 'too-long' | 'too-deep';
+export type QuantityProblemKind =
+  'not-a-number' | 'unit-unknown' | 'unit-ambiguous' | 'unit-missing' | 'trailing-text' | 'syntax' | 'too-long' | 'too-deep';
 
 export interface QuantityProblem {
   readonly kind: QuantityProblemKind;
@@ -43,14 +44,24 @@ export function scanQuantity(text: string, start: number, options: QuantityScanO
   const scan = scanNumber(text, start, options);
   if (!scan) return undefined;
   if (!scan.number) {
-    const problem: QuantityProblem = { kind: 'not-a-number', message: scan.problem, help: scan.help, span: { start: scan.start, end: scan.end } };
+    const problem: QuantityProblem = {
+      kind: 'not-a-number',
+      message: scan.problem,
+      help: scan.help,
+      span: { start: scan.start, end: scan.end },
+    };
     return { quantity: undefined, problem, end: scanUnit(text, scan.end, true)?.end ?? scan.end };
   }
   const number = scan.number;
   const feet = feetAndInches(text, number);
   if (feet) return feet;
   const found = scanUnit(text, number.end, options.lenient ?? false);
-  if (!found) return { quantity: makeQuantity(text.slice(start, number.end), number.value, undefined, number.decimals), problem: undefined, end: number.end };
+  if (!found)
+    return {
+      quantity: makeQuantity(text.slice(start, number.end), number.value, undefined, number.decimals),
+      problem: undefined,
+      end: number.end,
+    };
   const problem = unitProblem(text.slice(found.start, found.end), found.found, { start: found.start, end: found.end });
   if (problem || !found.found.unit) return { quantity: undefined, problem, end: found.end };
   const first = makeQuantity(text.slice(start, found.end), number.value, found.found.unit, number.decimals);
@@ -72,7 +83,12 @@ export function unitProblem(spelling: string, found: FoundUnit, span: Span): Qua
   }
   const near = found.near;
   return near === undefined
-    ? { kind: 'unit-unknown', message: `'${spelling}' is not a known unit.`, help: 'Write a unit such as V, ohm, bar, N·m or °C.', span }
+    ? {
+        kind: 'unit-unknown',
+        message: `'${spelling}' is not a known unit.`,
+        help: 'Write a unit such as V, ohm, bar, N·m or °C.',
+        span,
+      }
     : { kind: 'unit-unknown', message: `'${spelling}' is not a known unit.`, help: `Did you mean '${near}'?`, span, near };
 }
 
@@ -90,7 +106,8 @@ interface ScannedUnit {
 
 const GAP = /[ \u00a0\u2000-\u200a\u202f]{0,4}/y;
 /** What a unit's spelling is made of; operators of an expression only without spaces around them. */
-const UNIT_STUFF = /(?:[\p{L}\p{M}\d_°º%‰"'\u2032\u2033\u2018\u2019\u201d·\u22c5\u2219\u2022.*/^²³¹⁻()[\]{}\u2206-]|(?<! [*/\-–])[ \u00a0\u202f](?![*/\-–] )|–)*/uy;
+const UNIT_STUFF =
+  /(?:[\p{L}\p{M}\d_°º℃℉%‰"'\u2032\u2033\u2018\u2019\u201d·\u22c5\u2219\u2022.*/^²³¹⁻()[\]{}\u2206-]|(?<! [*/\-–])[ \u00a0\u202f](?![*/\-–] )|–){0,48}/uy;
 const WORD_END = /[\p{L}\d_]/u;
 const FOLLOWING_WORDS = /^(?:and|at|or|to|then)\b/i;
 const MOST_WORDS = 5;
@@ -116,7 +133,7 @@ export function scanUnit(text: string, position: number, lenient: boolean): Scan
     if (found && (!runsOn || found.unit?.dimension === 'time')) return { found, start, end: start + end };
   }
   if (lenient) return undefined;
-  const unknown = /^[\p{L}\p{M}_°%‰µΩ"'$€£#&@!?;:][^\s,()<>=+]*/u.exec(text.slice(start, start + LONGEST_UNIT));
+  const unknown = /^[\p{L}\p{M}_°℃℉%‰µΩ"'$€£#&@!?;:][^\s,()<>=+]*/u.exec(text.slice(start, start + LONGEST_UNIT));
   if (!unknown) return undefined;
   const spelling = unknown[0].replace(/[.;:!?]+$/, '') || unknown[0];
   return { found: findUnit(spelling), start, end: start + spelling.length };
@@ -158,6 +175,6 @@ function feetAndInches(text: string, feet: ScannedNumber): QuantityScan | undefi
 }
 
 function sameKind(found: FoundUnit | undefined, unit: Unit): Unit | undefined {
-  const candidates = found?.unit ? [found.unit] : found?.ambiguous ?? [];
+  const candidates = found?.unit ? [found.unit] : (found?.ambiguous ?? []);
   return candidates.find((candidate) => candidate.dimension === unit.dimension);
 }

@@ -12,19 +12,49 @@ export { judgeReadings } from './reading.ts';
 export type { JudgeWord, Reading, Readings } from './reading.ts';
 
 export type Selection =
-  | { readonly index: number; readonly none?: undefined; readonly several?: undefined; readonly unknown?: undefined; readonly problem?: undefined }
+  | {
+      readonly index: number;
+      readonly none?: undefined;
+      readonly several?: undefined;
+      readonly unknown?: undefined;
+      readonly problem?: undefined;
+    }
   /** No result takes the reading. */
-  | { readonly none: true; readonly index?: undefined; readonly several?: undefined; readonly unknown?: undefined; readonly problem?: undefined }
+  | {
+      readonly none: true;
+      readonly index?: undefined;
+      readonly several?: undefined;
+      readonly unknown?: undefined;
+      readonly problem?: undefined;
+    }
   /** More than one does: their places. */
-  | { readonly several: readonly number[]; readonly index?: undefined; readonly none?: undefined; readonly unknown?: undefined; readonly problem?: undefined }
+  | {
+      readonly several: readonly number[];
+      readonly index?: undefined;
+      readonly none?: undefined;
+      readonly unknown?: undefined;
+      readonly problem?: undefined;
+    }
   /** A limit uses names that have no value yet. */
-  | { readonly unknown: readonly string[]; readonly index?: undefined; readonly none?: undefined; readonly several?: undefined; readonly problem?: undefined }
+  | {
+      readonly unknown: readonly string[];
+      readonly index?: undefined;
+      readonly none?: undefined;
+      readonly several?: undefined;
+      readonly problem?: undefined;
+    }
   /** The reading and a limit cannot be compared. */
-  | { readonly problem: string; readonly index?: undefined; readonly none?: undefined; readonly several?: undefined; readonly unknown?: undefined };
+  | {
+      readonly problem: string;
+      readonly index?: undefined;
+      readonly none?: undefined;
+      readonly several?: undefined;
+      readonly unknown?: undefined;
+    };
 
 /**
- * The result that the reading meets, by its place in `bands`; an undefined band meets nothing. `otherwise` takes what no other band
- * takes. `readings` is one reading, or one for each point where conditions name their points.
+ * The result that the reading meets, by its place in `bands`; an undefined band meets nothing. `otherwise` takes what no other
+ * band takes. `readings` is one reading, or one for each point where conditions name their points.
  */
 export function selectResult(bands: readonly (Band | undefined)[], readings: Readings, environment: Environment): Selection {
   const openIsNamed = someSaysOpen(bands);
@@ -58,7 +88,9 @@ type Holds =
 function bandHolds(band: Band, readings: Readings, environment: Environment, openIsNamed: boolean): Holds {
   if (band.kind !== 'conditions') {
     const one = isOne(readings) ? readings : undefined;
-    const open = one ? one.kind === 'open' : [...(readings as ReadonlyMap<string, Reading>).values()].some((each) => each.kind === 'open');
+    const open = one
+      ? one.kind === 'open'
+      : [...(readings as ReadonlyMap<string, Reading>).values()].some((each) => each.kind === 'open');
     return { kind: 'decided', holds: band.kind === 'open' && open };
   }
   if (isOne(readings) && readings.kind === 'open') return { kind: 'decided', holds: bandTakesOpen(band, openIsNamed) };
@@ -66,9 +98,13 @@ function bandHolds(band: Band, readings: Readings, environment: Environment, ope
   for (const condition of band.conditions) {
     const reading = readingFor(condition, readings);
     if (!reading) return { kind: 'problem', problem: missingReading(condition) };
-    const holds = reading.kind === 'open' && openIsNamed ? { kind: 'decided' as const, holds: false } : conditionHolds(condition, reading, environment);
+    const holds =
+      reading.kind === 'open' && openIsNamed
+        ? { kind: 'decided' as const, holds: false }
+        : conditionHolds(condition, reading, environment);
     if (holds.kind === 'problem') return holds;
-    if (holds.kind === 'unknown') undecided = undecided?.kind === 'unknown' ? { kind: 'unknown', names: [...undecided.names, ...holds.names] } : holds;
+    if (holds.kind === 'unknown')
+      undecided = undecided?.kind === 'unknown' ? { kind: 'unknown', names: [...undecided.names, ...holds.names] } : holds;
     else if (!holds.holds) return holds;
   }
   return undecided ?? { kind: 'decided', holds: true };
@@ -76,7 +112,8 @@ function bandHolds(band: Band, readings: Readings, environment: Environment, ope
 
 function conditionHolds(condition: BandCondition, reading: Reading, environment: Environment): Holds {
   const { comparison } = condition;
-  if (comparison.kind === 'shows') return { kind: 'decided', holds: reading.kind === 'word' && sameWord(reading.word, comparison.word) };
+  if (comparison.kind === 'shows')
+    return { kind: 'decided', holds: reading.kind === 'word' && sameWord(reading.word, comparison.word) };
   if (reading.kind === 'word') return { kind: 'decided', holds: false };
   if (reading.kind === 'open') return { kind: 'decided', holds: takesOpen(condition) };
   const ends = comparisonEnds(comparison);
@@ -85,7 +122,10 @@ function conditionHolds(condition: BandCondition, reading: Reading, environment:
   if (toLow.kind === 'problem') return toLow;
   if (toHigh.kind === 'problem') return toHigh;
   if (toLow.kind === 'unknown' || toHigh.kind === 'unknown') {
-    return { kind: 'unknown', names: [...(toLow.kind === 'unknown' ? toLow.names : []), ...(toHigh.kind === 'unknown' ? toHigh.names : [])] };
+    return {
+      kind: 'unknown',
+      names: [...(toLow.kind === 'unknown' ? toLow.names : []), ...(toHigh.kind === 'unknown' ? toHigh.names : [])],
+    };
   }
   return { kind: 'decided', holds: endsHold(ends, toLow.order, toHigh.order) };
 }
@@ -101,7 +141,10 @@ function compareWith(reading: Extract<Reading, { kind: 'number' }>, bound: Expre
   if (value.problem !== undefined) return { kind: 'problem', problem: value.problem };
   const dimension = isPointLiteral(bound, reading.dimension) ? reading.dimension : value.value.dimension;
   if (!dimensionsCompare(reading.dimension, dimension)) {
-    return { kind: 'problem', problem: `The limit is ${dimensionTitle(dimension)}, the reading ${dimensionTitle(reading.dimension)}.` };
+    return {
+      kind: 'problem',
+      problem: `The limit is ${dimensionTitle(dimension)}, the reading ${dimensionTitle(reading.dimension)}.`,
+    };
   }
   return { kind: 'order', order: compareRational(reading.base, value.value.base) };
 }

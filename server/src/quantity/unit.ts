@@ -81,11 +81,24 @@ export function allUnits(): readonly Unit[] {
 /** One way of writing what keyboards and word processors vary: micro, ohm, degree, dashes, dots, superscripts, spaces. */
 export function normalSpelling(text: string): string {
   return text
-    .replace(/[\s\u00a0\u2000-\u200b\u202f\u205f\u3000\ufeff]+/g, ' ').trim()
-    .replace(/[\u03bc\u00b5]/g, 'µ').replace(/\u2126/g, 'Ω').replace(/\u2103/g, '°C').replace(/\u2109/g, '°F')
-    .replace(/[\u2206\u0394]/g, 'Δ').replace(/\u00ba/g, '°').replace(/[\u2032\u2018\u2019\u02b9]/g, "'").replace(/[\u2033\u201c\u201d\u02ba]/g, '"')
-    .replace(/[\u2010-\u2015\u2212]/g, '-').replace(/[\u2022\u22c5\u2219\u2027\u30fb\u00d7]/g, '·').replace(/[\u2044\u2215]/g, '/')
-    .replace(/\u207b/g, '-').replace(/\u00b9/g, '1').replace(/\u00b2/g, '2').replace(/\u00b3/g, '3').replace(/ ?([·/]) ?/g, '$1');
+    .replace(/[\s\u00a0\u2000-\u200b\u202f\u205f\u3000\ufeff]+/g, ' ')
+    .trim()
+    .replace(/[\u03bc\u00b5]/g, 'µ')
+    .replace(/\u2126/g, 'Ω')
+    .replace(/\u2103/g, '°C')
+    .replace(/\u2109/g, '°F')
+    .replace(/[\u2206\u0394]/g, 'Δ')
+    .replace(/\u00ba/g, '°')
+    .replace(/[\u2032\u2018\u2019\u02b9]/g, "'")
+    .replace(/[\u2033\u201c\u201d\u02ba]/g, '"')
+    .replace(/[\u2010-\u2015\u2212]/g, '-')
+    .replace(/[\u2022\u22c5\u2219\u2027\u30fb\u00d7]/g, '·')
+    .replace(/[\u2044\u2215]/g, '/')
+    .replace(/\u207b/g, '-')
+    .replace(/\u00b9/g, '1')
+    .replace(/\u00b2/g, '2')
+    .replace(/\u00b3/g, '3')
+    .replace(/ ?([·/]) ?/g, '$1');
 }
 
 interface Table {
@@ -139,8 +152,15 @@ function buildTable(): Table {
         factor: power > 0 ? multiplyRational(plain.factor, scale) : divideRational(plain.factor, scale),
       };
       const letters = letter === 'µ' ? ['µ', 'u'] : letter === 'k' ? ['k', 'K'] : [letter];
-      const bases = base === 'Ω' ? ['Ω', 'ohm', 'ohms', 'Ohm', 'Ohms'] : base === 'Ω/V' ? ['Ω/V', 'ohm/V', 'ohms/V'] : [base, ...spelledBases(row)];
-      const spellings = letters.flatMap((first) => bases.flatMap((rest) => (rest === 'Ω' || rest.length > 3 ? [first + rest, `${first} ${rest}`] : [first + rest])));
+      const bases =
+        base === 'Ω'
+          ? ['Ω', 'ohm', 'ohms', 'Ohm', 'Ohms']
+          : base === 'Ω/V'
+            ? ['Ω/V', 'ohm/V', 'ohms/V']
+            : [base, ...spelledBases(row)];
+      const spellings = letters.flatMap((first) =>
+        bases.flatMap((rest) => (/^(?:Ω|ohms?)/i.test(rest) ? [first + rest, `${first} ${rest}`] : [first + rest])),
+      );
       enterWithVariants(unit, spellings, longNames(name, row), enter);
       for (const spelling of spellings) claim(loose, looseKey(spelling), { unit });
     }
@@ -149,7 +169,23 @@ function buildTable(): Table {
     const found = choices.map((choice) => (exact.get(choice) ?? anyCase.get(choice.toLowerCase()))?.unit);
     exact.set(spelling, { ambiguous: found.filter((unit) => unit !== undefined) });
   }
-  for (const word of ['gal', 'gals', 'gallon', 'gallons', 'qt', 'quart', 'pint', 'oz', 'ounce', 'ounces', 'ton', 'tons', 'deg', 'degrees', 'gph']) {
+  for (const word of [
+    'gal',
+    'gals',
+    'gallon',
+    'gallons',
+    'qt',
+    'quart',
+    'pint',
+    'oz',
+    'ounce',
+    'ounces',
+    'ton',
+    'tons',
+    'deg',
+    'degrees',
+    'gph',
+  ]) {
     const found = exact.get(word);
     if (found) claim(anyCase, word, found);
   }
@@ -160,7 +196,9 @@ function buildTable(): Table {
 
 /** `ml` beside `mL`: spellings of the row that are the bare symbol in other letters. */
 function spelledBases(row: UnitRow): readonly string[] {
-  return (row.spellings ?? []).filter((each) => each.length > 1 && each.length <= 3 && !/["'0-9]/.test(each) && row.symbol !== 'L');
+  return (row.spellings ?? []).filter(
+    (each) => each.length > 1 && each.length <= 3 && !/["'0-9]/.test(each) && row.symbol !== 'L',
+  );
 }
 
 function longNames(prefix: string, row: UnitRow): string[] {
@@ -178,9 +216,27 @@ function hasPrefix(prefixes: string | undefined, letter: string): boolean {
 type Enter = (unit: Unit, spellings: readonly string[], words: readonly string[]) => void;
 
 const PRESSURE_KINDS = [
-  { dimension: 'gauge_pressure', symbol: 'gauge', ucum: '{gauge}', short: 'g', words: ['gauge', 'gage', '(gauge)', '(g)', 'ga', 'gauge pressure'] },
-  { dimension: 'absolute_pressure', symbol: 'abs', ucum: '{abs}', short: 'a', words: ['abs', 'absolute', '(abs)', '(a)', 'abs.', 'absolute pressure'] },
-  { dimension: 'pressure_difference', symbol: 'diff', ucum: '{diff}', short: 'd', words: ['diff', 'differential', '(d)', '(diff)', 'difference'] },
+  {
+    dimension: 'gauge_pressure',
+    symbol: 'gauge',
+    ucum: '{gauge}',
+    short: 'g',
+    words: ['gauge', 'gage', '(gauge)', '(g)', 'ga', 'gauge pressure'],
+  },
+  {
+    dimension: 'absolute_pressure',
+    symbol: 'abs',
+    ucum: '{abs}',
+    short: 'a',
+    words: ['abs', 'absolute', '(abs)', '(a)', 'abs.', 'absolute pressure'],
+  },
+  {
+    dimension: 'pressure_difference',
+    symbol: 'diff',
+    ucum: '{diff}',
+    short: 'd',
+    words: ['diff', 'differential', '(d)', '(diff)', 'difference'],
+  },
   { dimension: 'vacuum', symbol: 'vac', ucum: '{vac}', short: '', words: ['vac', 'vacuum', '(vac)', 'of vacuum', 'vac.'] },
 ] as const;
 
@@ -190,11 +246,20 @@ function enterWithVariants(unit: Unit, spellings: readonly string[], words: read
   if ((unit.dimension === 'voltage' || unit.dimension === 'current') && !unit.symbol.includes('/')) {
     for (const supply of ['dc', 'ac'] as const) {
       const loud = supply.toUpperCase();
-      const marks = [loud, supply, `${loud.charAt(0)}.${loud.charAt(1)}.`, `${supply.charAt(0)}.${supply.charAt(1)}.`, `(${loud})`];
+      const marks = [
+        loud,
+        supply,
+        `${loud.charAt(0)}.${loud.charAt(1)}.`,
+        `${supply.charAt(0)}.${supply.charAt(1)}.`,
+        `(${loud})`,
+      ];
       if (supply === 'ac') marks.push('rms', 'RMS', 'AC rms', 'ac rms', 'AC RMS');
       const forms = [unit.symbol, ...spellings].filter((each) => each.length <= 4 && !each.includes('CCA'));
       const short = forms.flatMap((form) => marks.flatMap((mark) => [form + mark, `${form} ${mark}`, `${form}-${mark}`]));
-      const long = words.flatMap((word) => marks.map((mark) => `${word} ${mark}`));
+      const long = [
+        ...(unit.symbol === 'V' ? ['v', ...words] : words).flatMap((word) => marks.map((mark) => `${word} ${mark}`)),
+        ...(unit.symbol === 'V' ? [`v${supply}`] : []),
+      ];
       enter({ ...unit, symbol: `${unit.symbol} ${loud}`, ucum: `${unit.ucum}{${loud}}`, supply }, short, long);
     }
   }
@@ -202,9 +267,24 @@ function enterWithVariants(unit: Unit, spellings: readonly string[], words: read
   for (const kind of PRESSURE_KINDS) {
     const forms = [unit.symbol, ...spellings];
     const names = [...words, ...(words.length > 0 && unit.symbol === unit.symbol.toLowerCase() ? [unit.symbol] : [])];
-    const short = forms.flatMap((form) => [...(kind.short ? [form + kind.short, `${form}-${kind.short}`, `${form} ${kind.short}`] : []), ...kind.words.flatMap((word) => [`${form} ${word}`, form + word])]);
-    const long = names.flatMap((name) => [...(kind.short ? [name + kind.short, `${name} ${kind.short}`] : []), ...kind.words.map((word) => `${name} ${word}`)]);
-    enter({ ...unit, symbol: `${unit.symbol} ${kind.symbol}`, ucum: unit.ucum === '' ? '' : unit.ucum + kind.ucum, dimension: kind.dimension }, short, long);
+    const short = forms.flatMap((form) => [
+      ...(kind.short ? [form + kind.short, `${form}-${kind.short}`, `${form} ${kind.short}`] : []),
+      ...kind.words.flatMap((word) => [`${form} ${word}`, form + word]),
+    ]);
+    const long = names.flatMap((name) => [
+      ...(kind.short ? [name + kind.short, `${name} ${kind.short}`] : []),
+      ...kind.words.map((word) => `${name} ${word}`),
+    ]);
+    enter(
+      {
+        ...unit,
+        symbol: `${unit.symbol} ${kind.symbol}`,
+        ucum: unit.ucum === '' ? '' : unit.ucum + kind.ucum,
+        dimension: kind.dimension,
+      },
+      short,
+      long,
+    );
   }
 }
 
@@ -227,7 +307,8 @@ function factorOf(text: string): Rational {
       divide = part === '/';
       continue;
     }
-    const number = parseDecimal(part) ?? ONE;
+    const number = parseDecimal(part);
+    if (!number) throw new Error(`The factor '${text}' of a unit cannot be read.`);
     value = divide ? divideRational(value, number) : multiplyRational(value, number);
   }
   return value;

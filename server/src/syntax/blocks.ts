@@ -10,6 +10,8 @@ export interface Block {
   readonly column: number;
   /** One part a key or an item; comments and blank lines go with the part before them, at the start with the first. */
   readonly parts: readonly SourcePiece[];
+  /** The first part stands further in than the others, as no part of a block can. */
+  readonly strayStart: boolean;
 }
 
 /** `key:` at the start of a line, with a space or nothing after the colon. */
@@ -46,20 +48,23 @@ export function splitBlock(piece: SourcePiece): Block {
   const { text } = piece;
   const lines = contentLines(text);
   const first = lines[0];
-  if (first === undefined) return { kind: 'other', column: 0, parts: [piece] };
-  const column = first.textStart - first.start;
-  const firstText = text.slice(first.textStart, first.end);
-  const kind = DASH_AT_START.test(firstText) ? 'list' : KEY_AT_START.test(firstText) ? 'map' : 'other';
-  if (kind === 'other' || /^ *\?[ \t]/m.test(text)) return { kind: 'other', column, parts: [piece] };
-  const shape = kind === 'list' ? DASH_AT_START : KEY_AT_START;
-  const starts: number[] = [];
-  for (const line of lines) {
-    if (line.textStart - line.start !== column) continue;
-    if (line === first || shape.test(text.slice(line.textStart, line.end))) starts.push(line.start);
-  }
-  starts[0] = 0;
+  if (first === undefined) return { kind: 'other', column: 0, parts: [piece], strayStart: false };
+  const columnOfFirst = first.textStart - first.start;
+  const nearest = lines.find((line) => line.textStart - line.start < columnOfFirst && kindOfLine(text, line) !== 'other');
+  const base = nearest === undefined ? first : nearest;
+  const column = base.textStart - base.start;
+  const kind = kindOfLine(text, base);
+  if (kindOfLine(text, first) === 'other' || /^ *\?[ \t]/m.test(text)) return { kind: 'other', column: columnOfFirst, parts: [piece], strayStart: false };
+  const starts = lines.filter((line) => line.textStart - line.start === column && (line === first || kindOfLine(text, line) === kind)).map((line) => line.start);
+  if (nearest === undefined) starts[0] = 0;
+  else starts.unshift(0);
   const parts = starts.map((start, index) => piece.slice(start, starts[index + 1] ?? text.length));
-  return { kind, column, parts };
+  return { kind, column, parts, strayStart: nearest !== undefined };
+}
+
+function kindOfLine(text: string, line: Line): Block['kind'] {
+  const lineText = text.slice(line.textStart, line.end);
+  return DASH_AT_START.test(lineText) ? 'list' : KEY_AT_START.test(lineText) ? 'map' : 'other';
 }
 
 /** A part `key:` whose value is the block of lines below it. */

@@ -3,7 +3,7 @@
  * file, resolves aliases within bounds, and reports what the library says in the library's own terms (plain-words.ts turns
  * them into ours). It knows nothing of pieces beside its own.
  */
-import { Composer, isAlias, isMap, isScalar, isSeq, Parser } from 'yaml';
+import { Composer, isAlias, isMap, isPair, isScalar, isSeq, Parser, Schema } from 'yaml';
 import type { CST, Document, ParsedNode, Pair } from 'yaml';
 import type { Span } from '../text/span.ts';
 import type { Problem } from '../findings/finding.ts';
@@ -17,6 +17,9 @@ import { aliasProblem, anchorInText, commentCutsText, commaCutsText, mergeKeyPro
 const DEEPEST_NESTING = 60;
 /** How many nodes all aliases of a file together may stand for. */
 const MOST_ALIASED_NODES = 20_000;
+
+/** Every scalar is a text: what it means is for the builder to say. Made once, since it costs as much as a short piece. */
+const SCHEMA = new Schema({ schema: 'failsafe' });
 
 /** What the library found wrong: offsets in the piece's text. */
 export interface LibraryError {
@@ -47,8 +50,9 @@ export function readDocument(piece: SourcePiece): { document: Document.Parsed | 
   try {
     for (const token of new Parser().parse(piece.text)) tokens.push(token);
     capNesting(tokens, errors);
-    const composer = new Composer({ schema: 'failsafe', uniqueKeys: false, keepSourceTokens: true, strict: true });
+    const composer = new Composer({ schema: SCHEMA, uniqueKeys: false, keepSourceTokens: true, strict: true });
     const [document] = [...composer.compose(tokens, true, piece.text.length)] as Document.Parsed[];
+    errors.push(...oddIndentation(piece.text));
     for (const error of document?.errors ?? []) {
       errors.push({ code: error.code, message: error.message, start: error.pos[0], end: error.pos[1] });
     }
@@ -58,6 +62,12 @@ export function readDocument(piece: SourcePiece): { document: Document.Parsed | 
     errors.push({ code: 'IMPOSSIBLE', message: error instanceof Error ? error.message : String(error), start: 0, end: piece.text.length });
     return { document: undefined, errors, tokens: [] };
   }
+}
+
+/** A no-break or wide space before a key or a dash: YAML makes it part of the key. */
+function oddIndentation(text: string): LibraryError[] {
+  const odd = /^ *[\u00a0\u2000-\u200b\u202f\u3000][ \u00a0\u2000-\u200b\u202f\u3000]*(?=- |[A-Za-z_]+:(?:\s|$))/m.exec(text);
+  return odd === null ? [] : [{ code: 'ODD_SPACE', message: 'odd space', start: odd.index, end: odd.index + odd[0].length }];
 }
 
 /** Reads one piece. Never throws. */
@@ -110,13 +120,18 @@ class Converter {
 
   #content(node: Exclude<ParsedNode, { type: 'ALIAS' }>): TreeNode | undefined {
     if (isScalar(node)) return this.#scalar(node);
-    if (isMap(node)) return this.#map(node.items as Pair<ParsedNode, ParsedNode | null>[], node.flow === true, this.#span(node));
-    if (isSeq(node)) return this.#list(node.items as ParsedNode[], node.flow === true, this.#span(node));
+    if (isMap(node)) return this.#map(node.items as Pair<ParsedNode, ParsedNode | null>[], node.flow === true, this.#collectionSpan(node));
+    if (isSeq(node)) return this.#list(node.items as ParsedNode[], node.flow === true, this.#collectionSpan(node));
     return undefined;
   }
 
   #span(node: ParsedNode): Span {
     return { start: this.piece.at(node.range[0]), end: this.piece.at(node.range[1]) };
+  }
+
+  /** A block ends with the last thing in it; the library lets it run on to the next line. */
+  #collectionSpan(node: ParsedNode): Span {
+    return { start: this.piece.at(node.range[0]), end: this.piece.at(Math.max(node.range[0], endOf(node))) };
   }
 
   /** With the anchor or tag before it. */
@@ -221,6 +236,14 @@ class Converter {
     }
     return anchor.node;
   }
+}
+
+/** Where the last thing in a node ends. */
+function endOf(node: ParsedNode): number {
+  if (!(isMap(node) || isSeq(node)) || node.flow === true) return node.range[1];
+  const last: unknown = node.items.at(-1);
+  const item = (isPair(last) ? (last.value ?? last.key) : last) as ParsedNode | null | undefined;
+  return item ? endOf(item) : node.range[1];
 }
 
 /** A scalar whose places are worked out when first asked for. */

@@ -12,6 +12,7 @@ import { splitBlock } from './blocks.ts';
 import { Anchors } from './compose-piece.ts';
 import { PartReader } from './read-part.ts';
 import { SourcePiece } from './source-piece.ts';
+import type { TreeMemory } from './tree-memory.ts';
 
 export interface ParsedTree {
   readonly root: TreeNode | undefined;
@@ -23,11 +24,15 @@ export interface ParsedTree {
 /** Longer files than this, in characters, are read up to here. */
 export const LONGEST_FILE = 8_000_000;
 
-/** Reads a text. `file` is the name that the edits of fixes give. */
-export function parseTree(text: string, file = ''): ParsedTree {
+/**
+ * Reads a text. `file` is the name that the edits of fixes give. With a `memory` of the same file, parts that stayed as they were are not
+ * read again; the tree is the same.
+ */
+export function parseTree(text: string, file = '', memory?: TreeMemory): ParsedTree {
+  memory?.begin();
   const problems: Problem[] = [];
   const document = firstDocument(readable(text, problems), problems);
-  const reader = new PartReader(new Anchors(), file);
+  const reader = new PartReader(new Anchors(), file, memory);
   const { node, comments } = reader.readBlock(splitBlock(document));
   problems.push(...reader.problems());
   return {

@@ -4,8 +4,17 @@ import type { LibraryError } from './compose-piece.ts';
 import type { SourcePiece } from './source-piece.ts';
 import { shortened } from './yaml-traps.ts';
 
-/** One problem for an error that no repair met. */
-export function inPlainWords(error: LibraryError, piece: SourcePiece): Problem {
+/** The errors that no repair met, one for each line: what follows on the same line follows from it. */
+export function errorsInPlainWords(errors: readonly LibraryError[], piece: SourcePiece): Problem[] {
+  const lines = new Set<number>();
+  return errors.filter((error) => {
+    const line = piece.text.lastIndexOf('\n', Math.max(0, error.start - 1));
+    return !lines.has(line) && lines.add(line);
+  }).map((error) => inPlainWords(error, piece));
+}
+
+/** One problem for an error. */
+function inPlainWords(error: LibraryError, piece: SourcePiece): Problem {
   const { text } = piece;
   const at = Math.min(error.start, text.length);
   const lineStart = text.lastIndexOf('\n', Math.max(0, at - 1)) + 1;
@@ -21,6 +30,8 @@ function wordsFor(error: LibraryError, found: string, line: string): { message: 
   const near = line === '' ? '' : ` in the line '${line}'`;
   const sign = shortened(found, 20);
   switch (error.code) {
+    case 'ODD_SPACE':
+      return { message: 'This line is indented with spaces that YAML does not take for spaces.', help: 'Indent with ordinary spaces, two for each level.' };
     case 'TAB_AS_INDENT':
       return { message: 'This line is indented with a tab, which YAML does not allow.', help: 'Indent with spaces, two for each level.' };
     case 'MISSING_CHAR':

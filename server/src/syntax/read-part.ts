@@ -5,13 +5,15 @@
 import type { Problem } from '../findings/finding.ts';
 import { coverSpans, pointSpan, type Span } from '../text/span.ts';
 import type { Block } from './blocks.ts';
-import { insideItem, splitBlock, splitKey } from './blocks.ts';
+import { contentLines, DASH_AT_START, insideItem, splitBlock, splitKey } from './blocks.ts';
 import type { Anchors } from './compose-piece.ts';
 import { composePiece } from './compose-piece.ts';
-import { inPlainWords } from './plain-words.ts';
+import { errorsInPlainWords } from './plain-words.ts';
 import { repairPiece } from './repair.ts';
 import type { SourcePiece } from './source-piece.ts';
+import type { TreeMemory } from './tree-memory.ts';
 import type { MapEntry, TreeNode } from './tree.ts';
+import { shortened } from './yaml-traps.ts';
 
 export interface PartRead {
   readonly node: TreeNode | undefined;
@@ -32,6 +34,7 @@ export class PartReader {
   constructor(
     private readonly anchors: Anchors,
     private readonly file: string,
+    private readonly memory?: TreeMemory,
   ) {}
 
   /** Of the whole file, once `readBlock` has been called. */
@@ -51,7 +54,8 @@ export class PartReader {
     const reads = block.parts.map((part) => this.#readPart(part, depth));
     const [only] = reads;
     if (reads.length === 1 && only !== undefined) return only;
-    return assemble(block.kind, reads);
+    const whole = assemble(block.kind, reads);
+    return block.strayStart ? { ...whole, problems: [strayStart(block, this.file), ...whole.problems], broken: whole.broken + 1 } : whole;
   }
 
   #readPart(part: SourcePiece, depth: number): PartRead {
@@ -60,15 +64,20 @@ export class PartReader {
       const value = key === undefined ? undefined : splitBlock(key.value);
       if (key !== undefined && value?.kind === 'list' && value.parts.length > 1) return this.#readKeyWithBlock(key.header, value, depth);
     }
+    // Anchors and aliases reach from part to part: such parts are read anew each time.
+    const memory = depth <= 1 && part.isAsWritten && !/[&*]/.test(part.text) ? this.memory : undefined;
+    const known = memory?.recall(part.text, part.at(0));
+    if (known !== undefined) return known;
     const composed = composePiece(part, this.anchors, this.file);
-    if (composed.errors.length === 0) return { ...composed, broken: 0 };
-    return this.#recover(part, composed, depth);
+    const read = composed.errors.length === 0 ? withoutErrors(composed) : this.#recover(part, composed, depth);
+    memory?.keep(part.text, part.at(0), read);
+    return read;
   }
 
   #readKeyWithBlock(header: SourcePiece, value: Block, depth: number): PartRead {
     const head = composePiece(header, this.anchors, this.file);
     const inside = this.#readParts(value, depth + 1);
-    const problems = [...head.problems, ...head.errors.map((error) => inPlainWords(error, header)), ...inside.problems];
+    const problems = [...head.problems, ...errorsInPlainWords(head.errors, header), ...inside.problems];
     const comments = [...head.comments, ...inside.comments];
     const broken = head.errors.length + inside.broken;
     const entry = head.node?.kind === 'map' ? head.node.entries[0] : undefined;
@@ -81,7 +90,7 @@ export class PartReader {
   #recover(part: SourcePiece, composed: ReturnType<typeof composePiece>, depth: number): PartRead {
     const asComposed = (): PartRead => ({
       ...composed,
-      problems: [...composed.problems, ...composed.errors.map((error) => inPlainWords(error, part))],
+      problems: [...composed.problems, ...errorsInPlainWords(composed.errors, part)],
       broken: composed.errors.length,
     });
     if (depth > DEEPEST_RECOVERY) return asComposed();
@@ -119,6 +128,28 @@ export class PartReader {
     }
     return undefined;
   }
+}
+
+function withoutErrors({ node, problems, comments }: ReturnType<typeof composePiece>): PartRead {
+  return { node, problems, comments, broken: 0 };
+}
+
+/** The first of a block stands further in than the others: often a dash was left out. */
+function strayStart(block: Block, file: string): Problem {
+  const [first] = block.parts;
+  const line = first === undefined ? undefined : contentLines(first.text)[0];
+  if (first === undefined || line === undefined) return { check: 'yaml-syntax', span: pointSpan(0), message: 'A line stands at the wrong column.' };
+  const column = line.textStart - line.start;
+  const needsDash = block.kind === 'list' && !DASH_AT_START.test(first.text.slice(line.textStart, line.end));
+  const span = { start: first.at(line.textStart), end: first.at(Math.min(line.end, line.textStart + 40)) };
+  const indentation = { start: first.at(line.start), end: first.at(line.textStart) };
+  return {
+    check: 'yaml-syntax', span,
+    message: `'${shortened(first.text.slice(line.textStart, line.end))}' begins at column ${column + 1}; its neighbours begin at column ${block.column + 1}.`,
+    help: needsDash ? `Begin it with a dash at column ${block.column + 1}.` : `Begin it, and what belongs to it, at column ${block.column + 1}.`,
+    fixes: needsDash && column === block.column + 2
+      ? [{ title: 'Begin it with a dash', altersMeaning: false, edits: [{ file, span: indentation, newText: `${' '.repeat(block.column)}- ` }] }] : [],
+  };
 }
 
 /** Puts what was read of each part of a block together. */

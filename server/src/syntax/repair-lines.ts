@@ -128,7 +128,8 @@ function whyQuote(value: string): { message: string; help: string } | undefined 
   if (sign === '"' || sign === "'") {
     return { message: `The text goes on after a quotation mark has closed it: '${text}'.`, help: 'Put the whole text in quotes, from its first word to its last.' };
   }
-  if (/:(?:[ \t]|$)/.test(value)) {
+  if (value.endsWith(':') && !/:[ \t]/.test(value)) return { message: `'${text}' ends with a colon, which YAML takes for 'key:'.`, help };
+  if (/:[ \t]/.test(value)) {
     return { message: `'${text}' holds a colon and a space, which YAML takes for 'key: value'.`, help: 'Put the text in quotes, or write it without the colon.' };
   }
   if (/[ \t]#/.test(value)) return { message: `'${text}' is cut off at '#', which begins a comment after a space.`, help };
@@ -195,7 +196,7 @@ function closings(line: SuspectLine, { valueAt, value }: LineParts): Repair[] {
         });
       }
     } else if (!value.slice(1).includes(sign)) {
-      repairs.push(closing(sign, `The text '${shortened(value)}' opens a quotation mark and does not close it.`, `Close it with ${sign}, or leave both out.`));
+      repairs.push(closing(sign, `A quotation mark opens before '${shortened(value.slice(1))}' and is never closed.`, `Close it with ${sign}, or leave both out.`));
     }
     return repairs;
   }
@@ -272,17 +273,35 @@ function moved(line: SuspectLine): Repair[] {
   if (indent === line.column) return [];
   const isKey = KEY_AT_START.test(text);
   if (line.kind === 'map' ? !isKey : line.kind === 'list' ? !DASH_AT_START.test(text) : true) return [];
-  const edit = { start: line.start, end: line.start + indent, newText: ' '.repeat(line.column) };
+  const edits = moveBlock(line, indent);
+  const textAt = line.start + indent;
   const what = isKey ? `'${KEY_AT_START.exec(text)?.[0].trim() ?? ''}'` : 'This dash';
   return [{
-    edits: [edit],
+    edits,
     problem: {
-      check: 'yaml-syntax', span: spanOf(line.piece, edit.end, edit.end + Math.min(text.trimEnd().length, 40)),
+      check: 'yaml-syntax', span: spanOf(line.piece, textAt, textAt + Math.min(text.trimEnd().length, 40)),
       message: `${what} begins at column ${indent + 1}; its neighbours begin at column ${line.column + 1}.`,
       help: `Begin it at column ${line.column + 1}.`,
-      fixes: [fixOf('Indent it as its neighbours', line.piece, [edit], line.file)],
+      fixes: [fixOf('Indent it as its neighbours', line.piece, edits, line.file)],
     },
   }];
+}
+
+/** Moves a line to the column of its block, and what is indented below it by as much. */
+function moveBlock(line: SuspectLine, indent: number): PieceEdit[] {
+  const { text } = line.piece;
+  const by = line.column - indent;
+  const edits = [{ start: line.start, end: line.start + indent, newText: ' '.repeat(line.column) }];
+  let start = line.start + line.text.length + 1;
+  while (start < text.length) {
+    const end = text.indexOf('\n', start) < 0 ? text.length : text.indexOf('\n', start);
+    const own = /^ */.exec(text.slice(start, end))?.[0].length ?? 0;
+    const isBlank = text.slice(start, end).trim() === '';
+    if (!isBlank && own <= indent) break;
+    if (!isBlank) edits.push({ start, end: start + own, newText: ' '.repeat(Math.max(0, own + by)) });
+    start = end + 1;
+  }
+  return edits;
 }
 
 /** `results` alone on its line. */

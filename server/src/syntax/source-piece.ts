@@ -25,6 +25,11 @@ export class SourcePiece {
     return new SourcePiece(text, base);
   }
 
+  /** Whether it is the file's own text, unchanged. */
+  get isAsWritten(): boolean {
+    return typeof this.#map === 'number';
+  }
+
   /** The file's offset of a place in this piece; a place outside is moved to the nearest end. */
   at(offset: number): number {
     const inside = Math.max(0, Math.min(offset, this.text.length));
