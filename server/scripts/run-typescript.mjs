@@ -1,8 +1,8 @@
 /** Bundles a TypeScript file in memory and runs it: `node server/scripts/run-typescript.mjs FILE [ARGUMENT…]`. */
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
 const [file, ...rest] = process.argv.slice(2);
@@ -10,7 +10,10 @@ if (file === undefined) {
   console.error('Usage: node server/scripts/run-typescript.mjs FILE [ARGUMENT…]');
   process.exit(2);
 }
-const folder = mkdtempSync(join(tmpdir(), 'faultwright-'));
+// Inside the project, so that packages left out of the bundle are found.
+const cache = join(dirname(fileURLToPath(import.meta.url)), '../../node_modules/.cache');
+mkdirSync(cache, { recursive: true });
+const folder = mkdtempSync(join(cache, 'run-'));
 const outfile = join(folder, 'run.cjs');
 try {
   await build({

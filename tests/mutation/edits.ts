@@ -3,12 +3,16 @@
  * places where it can be made, with the text that comes out.
  */
 import type { Analysis } from '../../server/src/analysis/analysis.ts';
+import { hazardsOf } from '../../server/src/flow/hazards.ts';
+import { namesUsed } from '../../server/src/flow/readings.ts';
 import type { Result, Step } from '../../server/src/procedure/model.ts';
 
 export interface Spoilt {
   /** What was done where: 'coil_signal: max_time'. */
   readonly where: string;
   readonly text: string;
+  /** Set where the edit does no harm that the text could show: why. Such edits are counted apart. */
+  readonly harmless?: string | undefined;
 }
 
 export interface SpoilingEdit {
@@ -23,8 +27,8 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
     name: 'drop a caution', harm: 'nobody is warned',
     * apply(analysis) {
       for (const step of stepsOf(analysis)) for (const use of step.cautions) {
-        if (use.kind !== 'named' || !isNeeded(analysis, step, use.name.value)) continue;
-        yield { where: `${nameOf(step)}: ${use.name.value}`, text: withoutListItem(analysis.text, use.name.span) };
+        if (use.kind !== 'named') continue;
+        yield { where: `${nameOf(step)}: ${use.name.value}`, text: withoutListItem(analysis.text, use.name.span), harmless: courtesy(analysis, step, use.name.value) };
       }
     },
   },
@@ -34,9 +38,9 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
       const steps = stepsOf(analysis);
       for (const [index, step] of steps.entries()) for (const use of step.cautions) {
         const next = steps[index + 1];
-        if (use.kind !== 'named' || !next || next.section !== step.section || next.cautions.length > 0 || !isNeeded(analysis, step, use.name.value)) continue;
+        if (use.kind !== 'named' || !next || next.section !== step.section || next.cautions.length > 0) continue;
         const later = insertKey(analysis.text, next, `cautions: [${use.name.value}]`);
-        yield { where: `${nameOf(step)}: ${use.name.value}`, text: withoutListItem(later, use.name.span) };
+        yield { where: `${nameOf(step)}: ${use.name.value}`, text: withoutListItem(later, use.name.span), harmless: courtesy(analysis, step, use.name.value) };
       }
     },
   },
@@ -45,7 +49,7 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
     * apply(analysis) {
       for (const step of stepsOf(analysis)) for (const result of step.results) {
         if (step.kind === 'ask' || step.results.length < 2) continue;
-        yield { where: `${nameOf(step)}: ${whenOf(result)}`, text: withoutBlock(analysis.text, result.span.start) };
+        yield { where: `${nameOf(step)}: ${whenOf(result)}`, text: withoutBlock(analysis.text, result.span.start), harmless: takenByOthers(analysis, step, result) };
       }
     },
   },
@@ -57,7 +61,8 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
         const shared = bound && step.results.some((other) => other !== result && other.when?.kind === 'band' && other.when.text.includes(bound));
         if (!bound || !shared || !result.when) continue;
         const moved = bound.replace(/[\d.]+/u, (number) => String(Number((Number(number) * 1.08 + 0.01).toPrecision(4))));
-        yield { where: `${nameOf(step)}: ${whenOf(result)}`, text: replaced(analysis.text, result.when.span, (text) => text.replace(bound, moved)) };
+        const harmless = hasOtherwise(step) ? 'an `otherwise` takes what the moved limit leaves' : undefined;
+        yield { where: `${nameOf(step)}: ${whenOf(result)}`, text: replaced(analysis.text, result.when.span, (text) => text.replace(bound, moved)), harmless };
       }
     },
   },
@@ -87,7 +92,7 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
     * apply(analysis) {
       for (const step of stepsOf(analysis)) for (const result of step.results) {
         if (result.when?.kind !== 'band') continue;
-        const text = replaced(analysis.text, result.when.span, (when) => when.replace(/(\d) ?(V|mV|ohm|bar|psi|N·m|mm|°C|min|s)(?![\p{L}])/u, '$1'));
+        const text = replaced(analysis.text, result.when.span, (when) => when.replace(/(\d) ?(V|mV|ohm|bar|psi|N·m|mm|°C|min|s)(?![\p{L}])/gu, '$1'));
         if (text !== analysis.text) yield { where: `${nameOf(step)}: ${whenOf(result)}`, text };
       }
     },
@@ -96,7 +101,7 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
     name: 'delete a step that brings states about', harm: 'the machine is not in the state that the next step assumes, or is left so',
     * apply(analysis) {
       for (const step of stepsOf(analysis)) {
-        if (step.sets.length > 0) yield { where: nameOf(step), text: withoutBlock(analysis.text, step.span.start) };
+        if (step.sets.length > 0) yield { where: nameOf(step), text: withoutBlock(analysis.text, step.span.start), harmless: unneededStates(analysis, step) };
       }
     },
   },
@@ -126,7 +131,7 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
     name: 'drop `sets`', harm: 'the machine is not where the procedure believes it is',
     * apply(analysis) {
       for (const step of stepsOf(analysis)) {
-        if (step.sets.length > 0) yield { where: nameOf(step), text: withoutKey(analysis.text, step, 'sets') };
+        if (step.sets.length > 0) yield { where: nameOf(step), text: withoutKey(analysis.text, step, 'sets'), harmless: unneededStates(analysis, step) };
       }
     },
   },
@@ -137,7 +142,8 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
         const state = analysis.scope?.states.get(set.state.value)?.item;
         const value = set.values[0];
         const other = state?.values.find((candidate) => candidate.value !== value?.value);
-        if (value && other) yield { where: `${nameOf(step)}: ${set.state.value} ${other.value}`, text: replaced(analysis.text, value.span, () => other.value) };
+        const harmless = isNeededState(analysis, set.state.value) ? undefined : UNNEEDED;
+        if (value && other) yield { where: `${nameOf(step)}: ${set.state.value} ${other.value}`, text: replaced(analysis.text, value.span, () => other.value), harmless };
       }
     },
   },
@@ -150,7 +156,7 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
         if (!next || next.section !== step.section) continue;
         const [first, second] = [blockOf(analysis.text, step.span.start), blockOf(analysis.text, next.span.start)];
         const { text } = analysis;
-        yield { where: `${nameOf(step)} and ${nameOf(next)}`, text: text.slice(0, first.start) + text.slice(second.start, second.end) + text.slice(first.start, first.end) + text.slice(second.end) };
+        yield { where: `${nameOf(step)} and ${nameOf(next)}`, harmless: independent(analysis, step, next), text: text.slice(0, first.start) + text.slice(second.start, second.end) + text.slice(first.start, first.end) + text.slice(second.end) };
       }
     },
   },
@@ -175,7 +181,8 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
         if (!first || result.way.kind !== 'next') continue;
         const known = new Set(result.rulesOut.map((name) => name.value));
         for (const fault of analysis.procedure?.faults ?? []) {
-          if (!known.has(fault.name.value)) yield { where: `${nameOf(step)}: ${whenOf(result)}: ${fault.name.value}`, text: replaced(analysis.text, first.span, (name) => `${fault.name.value}, ${name}`) };
+          const harmless = foundAfter(analysis, step, fault.name.value) ? undefined : 'no step after it finds that fault';
+          if (!known.has(fault.name.value)) yield { where: `${nameOf(step)}: ${whenOf(result)}: ${fault.name.value}`, text: replaced(analysis.text, first.span, (name) => `${fault.name.value}, ${name}`), harmless };
         }
       }
     },
@@ -188,7 +195,9 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
         if (way.kind !== 'finds' && way.kind !== 'by_elimination') continue;
         const others = (analysis.procedure?.faults ?? []).filter((fault) => fault.name.value !== way.fault.value);
         const other = others[way.fault.span.start % Math.max(1, others.length)];
-        if (other) yield { where: `${nameOf(step)}: ${way.fault.value} → ${other.name.value}`, text: replaced(analysis.text, way.fault.span, () => other.name.value) };
+        const elsewhere = stepsOf(analysis).some((place) => place.results.some((one) => one !== result && (one.way.kind === 'finds' || one.way.kind === 'by_elimination') && one.way.fault.value === way.fault.value));
+        const harmless = elsewhere ? 'another result finds the fault too: only the machine can say which is right' : undefined;
+        if (other) yield { where: `${nameOf(step)}: ${way.fault.value} → ${other.name.value}`, text: replaced(analysis.text, way.fault.span, () => other.name.value), harmless };
       }
     },
   },
@@ -230,7 +239,9 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
     name: 'drop the way on of a result', harm: 'the walk falls into the next step, or nowhere',
     * apply(analysis) {
       for (const step of stepsOf(analysis)) for (const result of step.results) {
-        if (result.way.kind !== 'next') yield { where: `${nameOf(step)}: ${whenOf(result)}`, text: withoutLine(analysis.text, result.way.span.start) };
+        if (result.way.kind === 'next') continue;
+        const text = withoutLine(analysis.text, result.way.span.start);
+        yield { where: `${nameOf(step)}: ${whenOf(result)}`, text, harmless: leadsOnAnyway(analysis, step, result) };
       }
     },
   },
@@ -246,8 +257,11 @@ export const SPOILING_EDITS: readonly SpoilingEdit[] = [
   {
     name: 'drop the qualification', harm: 'someone without it begins the work',
     * apply(analysis) {
-      if (analysis.procedure?.qualified.length) yield { where: 'the procedure', text: analysis.text.replace(/^qualified:.*\n/mu, '') };
-      for (const step of stepsOf(analysis)) if (step.qualified.length > 0) yield { where: nameOf(step), text: withoutKey(analysis.text, step, 'qualified') };
+      const whole = (analysis.procedure?.qualified.length ?? 0) > 0;
+      const steps = stepsOf(analysis).filter((step) => step.qualified.length > 0);
+      const twice = whole && steps.length > 0 ? 'it stands at the procedure and at its steps' : undefined;
+      if (whole) yield { where: 'the procedure', text: analysis.text.replace(/^qualified:.*\n/mu, ''), harmless: twice };
+      for (const step of steps) yield { where: nameOf(step), text: withoutKey(analysis.text, step, 'qualified'), harmless: twice };
     },
   },
   {
@@ -275,12 +289,83 @@ function whenOf(result: Result): string {
   return result.when?.text ?? '';
 }
 
-/** Whether the caution covers a hazard at all: one given out of courtesy does no harm when it goes. */
-function isNeeded(analysis: Analysis, step: Step, caution: string): boolean {
-  const covers = analysis.scope?.cautions.get(caution)?.item.covers ?? [];
-  const others = step.cautions.filter((use) => use.kind === 'named' && use.name.value !== caution);
-  const otherwise = new Set(others.flatMap((use) => (use.kind === 'named' ? (analysis.scope?.cautions.get(use.name.value)?.item.covers ?? []).map((name) => name.value) : [])));
-  return covers.some((hazard) => !otherwise.has(hazard.value));
+const UNNEEDED = 'nothing in the procedure says that it needs the state';
+
+/** Why dropping the caution goes unnoticed by the text: no hazard it covers is named at this step, or another caution covers it too. */
+function courtesy(analysis: Analysis, step: Step, caution: string): string | undefined {
+  const { procedure, scope, exploration } = analysis;
+  if (!procedure || !scope || !exploration) return undefined;
+  const index = stepsOf(analysis).indexOf(step);
+  const covers = new Set(scope.cautions.get(caution)?.item.covers.map((name) => name.value));
+  const here = hazardsOf(procedure, scope, exploration).filter((at) => at.step === index && covers.has(at.hazard.name.value));
+  if (here.length === 0) return 'no hazard that it covers arises from what the step says or does: it is given out of courtesy';
+  const others = new Set(step.cautions.flatMap((use) =>
+    use.kind === 'named' && use.name.value !== caution ? (scope.cautions.get(use.name.value)?.item.covers ?? []).map((name) => name.value) : []));
+  if (here.every((at) => others.has(at.hazard.name.value))) return 'another caution of the step covers the hazard';
+  const earlier = stepsOf(analysis).slice(0, index).some((before) => before.cautions.some((use) => use.kind === 'named' && use.name.value === caution));
+  return earlier && here.every((at) => at.hazard.repeat === 'once_before') ? 'its hazard asks for it once, and it was given before' : undefined;
+}
+
+function hasOtherwise(step: Step): boolean {
+  return step.results.some((result) => result.when?.kind === 'otherwise');
+}
+
+/** Why a dropped result is not missed: another result of the step takes what it took, and finds the same. */
+function takenByOthers(analysis: Analysis, step: Step, result: Result): string | undefined {
+  if (result.when?.kind === 'band' && result.when.text.trim() === 'open') return 'overload is taken by the band that has no upper end';
+  if (!hasOtherwise(step) || result.when?.kind === 'otherwise') return undefined;
+  const fault = result.way.kind === 'finds' || result.way.kind === 'by_elimination' ? result.way.fault.value : undefined;
+  const elsewhere = fault === undefined || stepsOf(analysis).some((place) => place.results.some((one) =>
+    one !== result && (one.way.kind === 'finds' || one.way.kind === 'by_elimination') && one.way.fault.value === fault));
+  return elsewhere && result.rulesOut.length === 0 ? 'an `otherwise` takes it, and its fault is found elsewhere too' : undefined;
+}
+
+/** Whether some step says that it needs the state, a circuit in use depends on it, or the end demands it. */
+function isNeededState(analysis: Analysis, state: string): boolean {
+  const steps = stepsOf(analysis);
+  const speaks = (conditions: readonly { readonly state: { readonly value: string } }[]): boolean => conditions.some((condition) => condition.state.value === state);
+  if (steps.some((step) => speaks(step.needs) || speaks(step.onlyIf))) return true;
+  if (analysis.scope?.states.get(state)?.item.atEnd) return true;
+  return steps.some((step) => {
+    const circuit = analysis.scope?.circuits.get(step.circuit?.value ?? '')?.item;
+    return [...(circuit?.deadWhen ?? []), ...(circuit?.liveWhen ?? [])].some(speaks);
+  });
+}
+
+function unneededStates(analysis: Analysis, step: Step): string | undefined {
+  const start = (name: string): string | undefined => analysis.scope?.states.get(name)?.item.atStart?.value;
+  if (step.sets.every((set) => !isNeededState(analysis, set.state.value))) return UNNEEDED;
+  if (step.sets.every((set) => set.values[0]?.value === start(set.state.value) && stepsOf(analysis).indexOf(step) === 0)) return 'the states are so at the start';
+  return undefined;
+}
+
+/** Why two neighbours may be done in either order: neither brings about what the other needs, reads what it uses, or proves it safe. */
+function independent(analysis: Analysis, first: Step, second: Step): string | undefined {
+  const sets = new Set([...first.sets, ...first.results.flatMap((result) => result.sets)].map((set) => set.state.value));
+  const circuit = analysis.scope?.circuits.get(second.circuit?.value ?? '')?.item;
+  const wants = [...second.needs, ...[...(circuit?.deadWhen ?? []), ...(circuit?.liveWhen ?? [])].flat()];
+  const depends = wants.some((want) => sets.has(want.state.value) && analysis.scope?.states.get(want.state.value)?.item.atStart?.value !== want.values[0]?.value);
+  const reads = namesUsed(second).some(({ name }) => name.split('.')[0] === first.name?.value);
+  const proves = first.provesDead !== undefined && second.circuit?.value === first.provesDead.value;
+  if (depends || reads || proves) return undefined;
+  return 'the two steps do not depend on each other';
+}
+
+/** Whether a step later in the list finds the fault. */
+function foundAfter(analysis: Analysis, step: Step, fault: string): boolean {
+  const steps = analysis.procedure?.steps ?? [];
+  const at = steps.indexOf(step);
+  return at >= 0 && steps.slice(at + 1).some((later) => later.results.some((result) => (result.way.kind === 'finds' || result.way.kind === 'by_elimination') && result.way.fault.value === fault));
+}
+
+/** Why a result without its way on still makes sense: the next step is where it led, or nothing is lost by going on. */
+function leadsOnAnyway(analysis: Analysis, step: Step, result: Result): string | undefined {
+  const steps = stepsOf(analysis);
+  const next = steps[steps.indexOf(step) + 1];
+  const { way } = result;
+  if (way.kind === 'go') return next?.name?.value === way.step.value ? 'the next step is where it led' : undefined;
+  if (way.kind === 'refer') return step.provesDead ? undefined : 'it goes on with the next test in place of asking for help: only the machine can say which is right';
+  return undefined;
 }
 
 function holds(analysis: Analysis, step: Step): boolean {

@@ -12,8 +12,11 @@ const MOST_OF_EACH = 12;
 export interface EditTally {
   readonly name: string;
   readonly harm: string;
+  /** Edits that do harm the text could show, and how many of them some check caught. */
   made: number;
   caught: number;
+  /** Why an edit was not counted → how many, and how many of them a check caught all the same. */
+  readonly harmless: Map<string, { made: number; caught: number }>;
   readonly by: Map<string, number>;
   readonly missed: string[];
 }
@@ -22,7 +25,7 @@ export interface EditTally {
 export function measure(files: ReadonlyMap<string, string>, most = MOST_OF_EACH): EditTally[] {
   const workspace = new Workspace();
   for (const [path, text] of files) workspace.setFile(path, text);
-  const tallies = SPOILING_EDITS.map(({ name, harm }): EditTally => ({ name, harm, made: 0, caught: 0, by: new Map(), missed: [] }));
+  const tallies = SPOILING_EDITS.map(({ name, harm }): EditTally => ({ name, harm, made: 0, caught: 0, harmless: new Map(), by: new Map(), missed: [] }));
   for (const [path, original] of files) {
     const clean = workspace.analyse(path);
     if (clean.procedure === undefined || clean.findings.some((finding) => finding.severity !== 'hint' && !finding.accepted)) continue;
@@ -30,10 +33,15 @@ export function measure(files: ReadonlyMap<string, string>, most = MOST_OF_EACH)
     for (const [index, edit] of SPOILING_EDITS.entries()) {
       const tally = tallies[index] as EditTally;
       const spoilt = spread([...edit.apply(clean)].filter(({ text }) => text !== original), most);
-      for (const { where, text } of spoilt) {
+      for (const { where, text, harmless } of spoilt) {
         workspace.setFile(path, text);
         const found = workspace.analyse(path).findings
           .filter((finding) => finding.severity !== 'hint' && !finding.accepted && !before.has(`${finding.check} ${finding.message}`));
+        if (harmless !== undefined) {
+          const known = tally.harmless.get(harmless) ?? { made: 0, caught: 0 };
+          tally.harmless.set(harmless, { made: known.made + 1, caught: known.caught + (found.length > 0 ? 1 : 0) });
+          continue;
+        }
         tally.made++;
         if (found.length === 0) tally.missed.push(`${path}: ${where}`);
         else tally.caught++;
@@ -65,7 +73,12 @@ export function tallyTable(tallies: readonly EditTally[]): string {
   });
   const made = tallies.reduce((sum, tally) => sum + tally.made, 0);
   const caught = tallies.reduce((sum, tally) => sum + tally.caught, 0);
-  return [...lines, '', `${caught} of ${made} spoilt procedures caught (${((100 * caught) / Math.max(1, made)).toFixed(1)} %).`].join('\n');
+  const apart = tallies.flatMap(({ name, harmless }) => [...harmless].map(([why, counts]) => `  ${name}: ${why}: ${counts.made} (${counts.caught} caught all the same)`));
+  return [
+    ...lines, '',
+    `${caught} of ${made} harmful edits caught (${((100 * caught) / Math.max(1, made)).toFixed(1)} %).`, '',
+    'Counted apart, as the text alone cannot show harm:', ...apart,
+  ].join('\n');
 }
 
 function spread<T>(items: readonly T[], most: number): T[] {

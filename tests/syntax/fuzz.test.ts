@@ -65,12 +65,12 @@ function readEverything(text: string): void {
 
 describe('reading never fails', () => {
   test('on a procedure cut off at any place', () => {
-    // Every place of a shorter text, every seventh of the long one.
+    // Every place of a shorter text, every thirteenth of the long one.
     for (let end = 0; end <= shopText.length; end++) {
       const text = shopText.slice(0, end);
       expectProblemsInside(buildShop('s', text).shop.problems, text.length);
     }
-    for (let end = 0; end <= procedureText.length; end += 7) {
+    for (let end = 0; end <= procedureText.length; end += 13) {
       const text = procedureText.slice(0, end);
       expectProblemsInside(buildProcedure('p', text).procedure.problems, text.length);
     }
@@ -98,7 +98,7 @@ describe('reading never fails', () => {
 
   test('on any pile of YAML signs', () => {
     const sign = fc.constantFrom('a', 'step', 'steps:', 'when', ': ', ':', '- ', '-', '\n', '\n  ', '\n    ', ' ', '"', "'", '{', '}', '[', ']', ', ', '#', '&x ', '*x', '!y ', '|', '>', '|2', '? ', '---', '...', '%', '@', '<<', '\t', '\r\n', '\\', '~', '1.10');
-    fc.assert(fc.property(fc.array(sign, { maxLength: 40 }).map((parts) => parts.join('')), readEverything), { numRuns: 3000 });
+    fc.assert(fc.property(fc.array(sign, { maxLength: 40 }).map((parts) => parts.join('')), readEverything), { numRuns: 1500 });
   }, 120_000);
 });
 

@@ -24,7 +24,9 @@ export function findingsOfProcedure(input: Omit<CheckContext, 'once'>): Finding[
   const { findings, unused } = acceptDeviations(withoutRepeats(found), procedure, CHECKS_BY_NAME);
   const unusedCheck = checkNamed('accepted-nothing');
   const unusedSeverity = unusedCheck && severityOf(unusedCheck, scope.settings);
-  const extra = unusedSeverity === undefined ? [] : unused.map((deviation): Finding => ({
+  // What runs last has not spoken yet: its acceptance is not unused.
+  const stale = unused.filter((deviation) => CHECKS_BY_NAME.get(deviation.check?.value ?? '')?.runLast === undefined);
+  const extra = unusedSeverity === undefined ? [] : stale.map((deviation): Finding => ({
     check: 'accepted-nothing',
     severity: unusedSeverity,
     file,

@@ -67,7 +67,7 @@ function isKnown(short: string, { scope }: CheckContext, list: WordList): boolea
 
 /** 'glow plug control unit (GPCU)' and 'GPCU (glow plug control unit)'. */
 function explainedIn(text: string): string[] {
-  const after = [...text.matchAll(/\p{Ll}[\p{L}-]*\s+\((\p{Lu}{2,6})s?\)/gu)].map((match) => match[1] ?? '');
+  const after = [...text.matchAll(/\p{Ll}\s+\((\p{Lu}{2,6})s?\)/gu)].map((match) => match[1] ?? '');
   const before = [...text.matchAll(/(?<!\p{L})(\p{Lu}{2,6})s?\s+\(\p{L}[\p{L}-]*(?:\s+[\p{L}-]+)+\)/gu)].map((match) => match[1] ?? '');
   return [...after, ...before];
 }

@@ -75,6 +75,7 @@ steps:
       if (declared === undefined || !isHazardous(declared)) continue;
       yield* workUnproved(context, index, declared);
       yield* proofWithoutLimit(context, index, declared);
+      yield* liveGoesOn(context, index, declared);
       yield* waitNotKept(context, index, declared);
     }
   },
@@ -120,6 +121,26 @@ function* proofWithoutLimit(context: CheckContext, index: number, circuit: Circu
       note: 'A proof needs a result whose band stays at or below 60 V DC or 30 V AC.',
       help: 'Give it a result such as `when: below 5 V`, and another for everything else.',
     };
+  }
+}
+
+/** A result that shows voltage and leads where the proof leads: the work goes on as if the circuit were dead. */
+function* liveGoesOn(context: CheckContext, index: number, circuit: Circuit) {
+  for (const [at, step] of allSteps(context.procedure).entries()) {
+    const programStep = context.program.steps[at];
+    if (programStep?.provesDead !== index) continue;
+    const proving = programStep.results.filter((_, result) => provesDead(step, result, circuit)).map((result) => JSON.stringify(result.way));
+    for (const [number, result] of programStep.results.entries()) {
+      const written = step.results[number];
+      if (provesDead(step, number, circuit) || !proving.includes(JSON.stringify(result.way)) || result.way.kind === 'nowhere') continue;
+      yield {
+        span: written?.when?.span ?? placeOf(step),
+        step: nameOf(step),
+        subject: circuit.name.value,
+        message: `The result '${written?.when?.text ?? ''}' of '${nameOf(step)}' does not show that ${words(circuit.name.value)} is dead, and leads on as if it did.`,
+        help: 'Stop there: `refer` to a qualified person, or go back to the isolation.',
+      };
+    }
   }
 }
 

@@ -6,8 +6,8 @@ import type { Span } from '../text/span.ts';
 import type { Check } from './check.ts';
 import { ownerOf, placeInProse, proseOf } from './prose-of.ts';
 
-/** A second number behind a bracket or a mark that may pair it with the first. */
-const PERHAPS_PAIRED = /\d[^]*?[([/=≈]\D*\d/u;
+/** A mark that may pair a number with the one before it: most texts have none. */
+const PERHAPS_PAIRED = /[([/=≈]/u;
 
 export const pairedUnitsDisagree: Check = {
   name: 'paired-units-disagree',

@@ -72,7 +72,7 @@ function* statedLimits(context: CheckContext, at: LimitsOfStep): Generator<Repor
   }
   for (const [prose, compared] of own) {
     for (const sentence of /\d/u.test(prose.value) ? sentencesOf(prose.value, list) : []) {
-      if (!statesWhatIsRight(sentence.text, list)) continue;
+      if (!/\d/u.test(sentence.text)) continue;
       let lastWasLimit = false;
       let lastEnd = 0;
       for (const found of findQuantitiesInProse(sentence.text)) {
@@ -81,6 +81,7 @@ function* statedLimits(context: CheckContext, at: LimitsOfStep): Generator<Repor
         lastWasLimit = isLimit;
         lastEnd = found.span.end;
         if (!isLimit || followsCondition(sentence.text.slice(0, found.span.start), list) || !isOfKind(found, compared) || isAmong(found, [...known.filter(ofOneOf(compared)), ...others])) continue;
+        if (!statesWhatIsRight(sentence.text, list)) continue;
         const start = sentence.span.start + found.span.start;
         const span = placeInProse(prose, start, start + (found.span.end - found.span.start));
         const texts = [...new Set(compared.map((limit) => limit.text))];

@@ -41,25 +41,46 @@ export function sentencesOf(text: string, list: WordList): Sentence[] {
     if (trimmed !== '') sentences.push({ text: trimmed, span: { start, end: start + trimmed.length } });
     open = undefined;
   };
-  for (const piece of segmenter(list.language, 'sentence').segment(text)) {
+  for (const piece of segmentsOf(text, list, 'sentence', /[.!?]\s/u)) {
     const end = piece.index + piece.segment.length;
     open = { start: open?.start ?? piece.index, end };
-    if (!endsInside(piece.segment, list) || piece.segment.includes('\n')) close();
+    if ((isEnded(piece.segment) && !endsInside(piece.segment, list)) || piece.segment.includes('\n')) close();
   }
   close();
   return sentences;
 }
 
+const LONGEST_PART = 1000;
+
+/** The segments of a text, taken in parts that end where `cut` matches: the segmenter's time grows with the square of a text's length. */
+function* segmentsOf(text: string, list: WordList, granularity: 'sentence' | 'word', cut: RegExp): Generator<{ segment: string; index: number; isWordLike: boolean }> {
+  const known = segmenter(list.language, granularity);
+  for (let start = 0; start < text.length; ) {
+    let end = Math.min(text.length, start + LONGEST_PART);
+    if (end < text.length) {
+      const found = cut.exec(text.slice(end, end + LONGEST_PART));
+      end = Math.min(text.length, found ? end + found.index + found[0].length : end + LONGEST_PART);
+    }
+    for (const { segment, index, isWordLike } of known.segment(text.slice(start, end))) yield { segment, index: start + index, isWordLike: isWordLike === true };
+    start = end;
+  }
+}
+
+/** A part cut off in the middle of a sentence goes on in the next. */
+function isEnded(piece: string): boolean {
+  return /\p{Sentence_Terminal}[^\p{L}\p{N}]*$/u.test(piece.slice(-8));
+}
+
 /** 'See No.' before '5': a full stop that ends no sentence. */
 function endsInside(piece: string, list: WordList): boolean {
-  const last = /([\p{L}][\p{L}.]*)\.\s*$/u.exec(piece)?.[1];
+  const last = /([\p{L}][\p{L}.]*)\.\s*$/u.exec(piece.slice(-16))?.[1];
   return last !== undefined && list.stopsInside.has(last.toLowerCase());
 }
 
 /** The words of a sentence. Hyphens, slashes, points and apostrophes inside keep a word together; `{name}` is one word. */
 export function wordsOf(sentence: string, list: WordList): Word[] {
   const words: { start: number; end: number; pause: boolean }[] = [];
-  for (const piece of segmenter(list.language, 'word').segment(sentence)) {
+  for (const piece of segmentsOf(sentence, list, 'word', /\s/u)) {
     if (!piece.isWordLike) continue;
     const start = piece.index;
     const end = start + piece.segment.length;
