@@ -9,8 +9,8 @@
  * After an unmet `needs` the walk goes on as if it had been met: one mistake gives one finding.
  */
 import {
-  allHold, anyValue, bits, conditionHolds, guardHolds, startFacts, startStates, statesAfter, valuesIn, type FactVector,
-  type StateVector, type Truth,
+  anyValue, bits, conditionHolds, guardHolds, startFacts, startStates, statesAfter, valuesIn, type FactVector,
+  type StateVector,
 } from './meaning.ts';
 import type { Condition, FaultIndex, Guard, Program, ProgramResult, ProgramStep, StepIndex, Way } from './program.ts';
 
@@ -494,9 +494,4 @@ function finished(program: Program, nodes: FlowNode[], edges: FlowEdge[], approx
   }
   for (const node of nodes) if (node.step !== undefined) nodesOfStep[node.step]?.push(node.id);
   return { program, nodes, edges, out, into, nodesOfStep, approximate };
-}
-
-/** Whether the `needs` of a step hold in a vector: for the run engine and for checks. */
-export function needsHold(step: ProgramStep, states: StateVector): Truth {
-  return allHold(step.needs, states);
 }

@@ -1,0 +1,47 @@
+/** Checks the files of a workspace and gathers the outcome in the form that every output of findings starts from. */
+import type { Finding } from '../findings/finding.ts';
+import type { CheckOutcome } from '../render/check-outcome.ts';
+import { LineIndex } from '../text/line-index.ts';
+import { pathShownFrom } from './file-workspace.ts';
+import type { FileWorkspace } from './file-workspace.ts';
+
+/** The check name under which a file that could not be read is reported: what was not checked must not pass for clean. */
+export const UNREADABLE_FILE = {
+  name: 'unreadable-file',
+  severity: 'error',
+  group: 'structure',
+  proves: 'The file could not be read, so nothing in it was checked.',
+  why: 'A file that is passed over in silence looks like a clean one.',
+} as const;
+
+/** Checks every target. `startedAt` and now are in milliseconds of one clock. */
+export function checkFiles(files: FileWorkspace, cwd: string, startedAt: number): CheckOutcome {
+  const findings: Finding[] = files.unreadable.map(({ path, reason }) => ({
+    check: UNREADABLE_FILE.name,
+    severity: UNREADABLE_FILE.severity,
+    file: path,
+    span: { start: 0, end: 0 },
+    message: reason,
+  }));
+  for (const target of files.targets) findings.push(...files.workspace.analyse(target).findings);
+  findings.sort(byFileThenPlace);
+  const lines = new Map<string, LineIndex>();
+  return {
+    findings,
+    files: files.targets.length,
+    milliseconds: Math.round(performance.now() - startedAt),
+    source(file) {
+      const text = files.workspace.textOf(file);
+      if (text === undefined) return undefined;
+      let index = lines.get(file);
+      if (index === undefined) lines.set(file, (index = new LineIndex(text)));
+      return { text, lines: index };
+    },
+    shownPath: pathShownFrom(cwd),
+  };
+}
+
+function byFileThenPlace(a: Finding, b: Finding): number {
+  if (a.file !== b.file) return a.file < b.file ? -1 : 1;
+  return a.span.start - b.span.start || a.span.end - b.span.end || (a.check < b.check ? -1 : a.check > b.check ? 1 : 0);
+}

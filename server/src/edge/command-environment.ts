@@ -1,0 +1,15 @@
+/** What a command needs of the process, and how it says that it cannot be done. */
+export interface CommandEnvironment {
+  readonly cwd: string;
+  readonly out: (text: string) => void;
+  readonly error: (text: string) => void;
+  /** Of the terminal; undefined where the output is none. */
+  readonly columns: number | undefined;
+  readonly colours: boolean;
+}
+
+/** A message for the user that ends a command with code 2. */
+export class CannotRun extends Error {}
+
+export const FORMATS = ['text', 'json', 'sarif', 'junit'] as const;
+export type Format = (typeof FORMATS)[number];

@@ -1,0 +1,324 @@
+/**
+ * The journal of a run that is under way: a file of JSON Lines, the opening first, then one line an event. An event counts only
+ * once its line is on the disk (fsync). Half a line at the end, as a power cut leaves it, was never acknowledged and is cut off;
+ * damage anywhere else is reported, never passed over. One process at a time writes a journal.
+ */
+import {
+  closeSync, existsSync, fstatSync, fsyncSync, ftruncateSync, mkdirSync, openSync, readFileSync, truncateSync, unlinkSync, writeSync,
+} from 'node:fs';
+import { dirname } from 'node:path';
+import { chainLink, openingDigest, type ChainLink, type RunOpening } from '../run/chain.ts';
+import type { ChecklistDocument } from '../run/checklist-document.ts';
+import { linkDigest, valueDigest } from '../run/digest.ts';
+import type { RunEvent } from '../run/events.ts';
+import { acquireLock, type Lock } from './journal-lock.ts';
+
+/** The first line. */
+interface JournalOpening extends RunOpening {
+  readonly journal: 1;
+  /** Digest of `document`. */
+  readonly documentDigest: string;
+  readonly document: ChecklistDocument;
+}
+
+export type JournalProblem = 'locked' | 'full' | 'not_allowed' | 'missing' | 'damaged' | 'other_writer' | 'failed';
+
+/** Says in words what went wrong with a journal and what to do. */
+export class JournalError extends Error {
+  readonly problem: JournalProblem;
+
+  constructor(problem: JournalProblem, message: string) {
+    super(message);
+    this.name = 'JournalError';
+    this.problem = problem;
+  }
+}
+
+export interface JournalContent {
+  readonly run: string;
+  readonly document: ChecklistDocument;
+  readonly links: readonly ChainLink[];
+  readonly events: readonly RunEvent[];
+  /** Bytes of the file that are whole. */
+  readonly wholeBytes: number;
+  /** What was found at its end, in words; empty where all is whole. */
+  readonly remarks: readonly string[];
+}
+
+export interface Journal {
+  readonly path: string;
+  readonly run: string;
+  /** How many events are on the disk. */
+  count(): number;
+  /** Returns once the event is on the disk. Throws JournalError, and then the event does not count. */
+  append(event: RunEvent): number;
+  close(): void;
+}
+
+/** Begins a journal. The folder is made where it is missing. Throws JournalError. */
+export function createJournal(path: string, run: string, document: ChecklistDocument): Journal {
+  const opening: JournalOpening = {
+    journal: 1, run, procedure: document.procedure.name, contentHash: document.contentHash, documentDigest: valueDigest(document), document,
+  };
+  return guarded(path, () => {
+    mkdirSync(dirname(path), { recursive: true });
+    const lock = lockOf(path);
+    try {
+      const handle = openSync(path, 'ax');
+      const writer = new Writer(path, run, handle, lock, 0, [], openingDigest(opening));
+      try {
+        writer.line(JSON.stringify(opening));
+        syncFolder(dirname(path));
+      } catch (error) {
+        writer.close();
+        unlinkSync(path);
+        throw error;
+      }
+      return writer;
+    } catch (error) {
+      lock.release();
+      throw error;
+    }
+  });
+}
+
+/** Goes on with a journal. Throws JournalError: another process writes it, it is not there, or it is damaged. */
+export function openJournal(path: string): { readonly journal: Journal; readonly content: JournalContent } {
+  return guarded(path, () => {
+    if (!existsSync(path)) throw new JournalError('missing', `There is no run under way in ${path}.`);
+    const lock = lockOf(path);
+    try {
+      const content = readJournal(path);
+      const handle = openSync(path, 'r+');
+      try {
+        if (fstatSync(handle).size !== content.wholeBytes) {
+          ftruncateSync(handle, content.wholeBytes);
+          fsyncSync(handle);
+        }
+        // A last line that is whole but for its line break counts; the break is put in its place.
+        const bytes = readFileSync(path);
+        const append = openSync(path, 'a');
+        closeSync(handle);
+        const last = content.links[content.links.length - 1];
+        const writer = new Writer(path, content.run, append, lock, content.wholeBytes, content.links, last?.digest ?? openingDigest({
+          run: content.run, procedure: content.document.procedure.name, contentHash: content.document.contentHash,
+        }));
+        if (bytes[bytes.length - 1] !== 10) writer.raw('\n');
+        return { journal: writer, content };
+      } catch (error) {
+        closeQuietly(handle);
+        throw error;
+      }
+    } catch (error) {
+      lock.release();
+      throw error;
+    }
+  });
+}
+
+/** Reads a journal without writing to it. Throws JournalError where it is damaged before its end. */
+export function readJournal(path: string): JournalContent {
+  return guarded(path, () => contentOf(path, readFileSync(path)));
+}
+
+/** What the bytes of a journal hold. Throws JournalError where they are damaged before their end. */
+export function contentOf(path: string, bytes: Uint8Array): JournalContent {
+  const remarks: string[] = [];
+  const lines = linesOf(bytes);
+  const first = lines[0];
+  const opening = first && parsedOpening(first.text);
+  if (first === undefined || opening === undefined) {
+    throw new JournalError('damaged', `${path} holds no run: its first line is not whole. No entry was acknowledged in it; it can be deleted.`);
+  }
+  if (opening.documentDigest !== valueDigest(opening.document)) {
+    throw new JournalError('damaged', `${path} was altered: its checklist is not the one the run began with. Keep the file and begin a new run.`);
+  }
+  const links: ChainLink[] = [];
+  let before = openingDigest(opening);
+  let wholeBytes = first.end;
+  for (let index = 1; index < lines.length; index++) {
+    const line = lines[index] as Line;
+    const link = parsedLink(line.text);
+    const whole = link !== undefined && link.number === links.length + 1 && link.digest === linkDigest(before, { number: link.number, event: link.event });
+    if (whole) {
+      links.push(link);
+      before = link.digest;
+      wholeBytes = line.end;
+      continue;
+    }
+    const torn = index === lines.length - 1 && (!line.ended || line.text.includes('\u0000'));
+    if (!torn) {
+      throw new JournalError('damaged', `${path} was altered or damaged at line ${index + 1}: event ${links.length + 1} is not as it was written. The ${links.length} events before it are whole. Keep the file and begin a new run.`);
+    }
+    remarks.push(`The last line was not whole: ${bytes.length - wholeBytes} bytes, as a sudden stop leaves them, were cut off. Nothing acknowledged is lost.`);
+  }
+  return { run: opening.run, document: opening.document, links, events: links.map((link) => link.event), wholeBytes, remarks };
+}
+
+/** Makes sure that a new name in a folder is on the disk. Not every system lets a folder be synced. */
+export function syncFolder(folder: string): void {
+  let handle: number | undefined;
+  try {
+    handle = openSync(folder, 'r');
+    fsyncSync(handle);
+  } catch {
+    // Windows and some network file systems refuse; the file itself has been synced.
+  } finally {
+    if (handle !== undefined) closeQuietly(handle);
+  }
+}
+
+/** What an error of the file system means for a run, in words. */
+export function journalError(path: string, error: unknown): JournalError {
+  if (error instanceof JournalError) return error;
+  const code = (error as { code?: string } | undefined)?.code;
+  switch (code) {
+    case 'ENOSPC':
+    case 'EDQUOT':
+    case 'EFBIG':
+      return new JournalError('full', `The disk is full: the last entry could not be written to ${path}. Everything before it is kept. Free some space, then enter it again.`);
+    case 'EACCES':
+    case 'EPERM':
+    case 'EROFS':
+      return new JournalError('not_allowed', `Nothing can be written to ${path}: the folder or file is read-only. Choose another records folder.`);
+    case 'ENOENT':
+      return new JournalError('missing', `There is no run under way in ${path}.`);
+    case 'ENOTDIR':
+    case 'EEXIST':
+      return new JournalError('not_allowed', `${path} cannot be made: something of that name is in the way. Choose another records folder.`);
+    default:
+      return new JournalError('failed', `${path} could not be written: ${error instanceof Error ? error.message : String(error)}. The last entry does not count.`);
+  }
+}
+
+class Writer implements Journal {
+  readonly path: string;
+  readonly run: string;
+  readonly #handle: number;
+  readonly #lock: Lock;
+  #size: number;
+  #count: number;
+  #digest: string;
+  #closed = false;
+
+  constructor(path: string, run: string, handle: number, lock: Lock, size: number, links: readonly ChainLink[], digest: string) {
+    this.path = path;
+    this.run = run;
+    this.#handle = handle;
+    this.#lock = lock;
+    this.#size = size;
+    this.#count = links.length;
+    this.#digest = digest;
+  }
+
+  count(): number {
+    return this.#count;
+  }
+
+  append(event: RunEvent): number {
+    return guarded(this.path, () => {
+      const link = chainLink(this.#digest, this.#count + 1, event);
+      this.line(JSON.stringify(link));
+      this.#count = link.number;
+      this.#digest = link.digest;
+      return this.#count;
+    });
+  }
+
+  line(text: string): void {
+    this.raw(`${text}\n`);
+  }
+
+  /** Writes and syncs; after a failure the file is as before. */
+  raw(text: string): void {
+    if (this.#closed) throw new JournalError('failed', `${this.path} is closed.`);
+    if (fstatSync(this.#handle).size !== this.#size) {
+      throw new JournalError('other_writer', `Another program has written to ${this.path}. The entry was not taken. Open the run again.`);
+    }
+    const bytes = Buffer.from(text, 'utf8');
+    try {
+      for (let done = 0; done < bytes.length; ) done += writeSync(this.#handle, bytes, done);
+      fsyncSync(this.#handle);
+    } catch (error) {
+      try {
+        truncateSync(this.path, this.#size);
+      } catch {
+        // The half line stays; opening the journal again cuts it off.
+        this.close();
+      }
+      throw error;
+    }
+    this.#size += bytes.length;
+  }
+
+  close(): void {
+    if (this.#closed) return;
+    this.#closed = true;
+    closeQuietly(this.#handle);
+    this.#lock.release();
+  }
+}
+
+interface Line {
+  readonly text: string;
+  /** Offset of the byte after it, its line break included. */
+  readonly end: number;
+  readonly ended: boolean;
+}
+
+function linesOf(bytes: Uint8Array): Line[] {
+  const decoder = new TextDecoder('utf-8');
+  const lines: Line[] = [];
+  for (let start = 0; start < bytes.length; ) {
+    const at = bytes.indexOf(10, start);
+    const end = at < 0 ? bytes.length : at + 1;
+    lines.push({ text: decoder.decode(bytes.subarray(start, at < 0 ? end : at)), end, ended: at >= 0 });
+    start = end;
+  }
+  return lines;
+}
+
+function parsedOpening(text: string): JournalOpening | undefined {
+  const value = parsedObject(text);
+  if (value?.['journal'] !== 1 || typeof value['run'] !== 'string' || typeof value['procedure'] !== 'string') return undefined;
+  if (typeof value['contentHash'] !== 'string' || typeof value['documentDigest'] !== 'string' || typeof value['document'] !== 'object') return undefined;
+  return value as unknown as JournalOpening;
+}
+
+function parsedLink(text: string): ChainLink | undefined {
+  const value = parsedObject(text);
+  if (typeof value?.['number'] !== 'number' || typeof value['digest'] !== 'string') return undefined;
+  if (typeof value['event'] !== 'object' || value['event'] === null) return undefined;
+  return value as unknown as ChainLink;
+}
+
+function parsedObject(text: string): Record<string, unknown> | undefined {
+  try {
+    const value: unknown = JSON.parse(text);
+    return typeof value === 'object' && value !== null ? (value as Record<string, unknown>) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function lockOf(path: string): Lock {
+  const lock = acquireLock(`${path}.lock`);
+  if (!('holder' in lock)) return lock;
+  throw new JournalError('locked', `This run is open elsewhere (${lock.holder}). Close it there first. If nothing has it open, delete ${path}.lock.`);
+}
+
+function closeQuietly(handle: number): void {
+  try {
+    closeSync(handle);
+  } catch {
+    // Closed already.
+  }
+}
+
+function guarded<T>(path: string, work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    throw journalError(path, error);
+  }
+}

@@ -1,0 +1,240 @@
+/**
+ * The records folder beside a shop's `shop.yaml`:
+ *
+ *     records/2026/2026-11-25T0930_tail_lift_no_raise_TL-07_k3f9x2ab.json    one file a run, never changed
+ *     records/unfinished/RUN.jsonl                                           journals of runs under way
+ *     records/discarded/RUN.jsonl                                            journals that someone gave up without a record
+ *
+ * No name that comes from a procedure, an asset or a caller reaches a path unless it has been made safe here.
+ */
+import { randomBytes } from 'node:crypto';
+import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { sync as writeFileAtomicSync } from 'write-file-atomic';
+import type { ChecklistDocument } from '../run/checklist-document.ts';
+import { replayRun } from '../run/engine.ts';
+import type { RunEvent } from '../run/events.ts';
+import { buildRecord, checkRecord, type RecordProblem, type RunRecord } from '../run/record.ts';
+import {
+  createJournal, JournalError, journalError, openJournal, readJournal, syncFolder, type Journal,
+} from './journal.ts';
+
+/** A run whose journal this process holds. */
+export interface OpenRun {
+  /** The records folder. */
+  readonly records: string;
+  readonly runId: string;
+  readonly document: ChecklistDocument;
+  readonly journal: Journal;
+  /** What was on the disk when it was opened. */
+  readonly events: readonly RunEvent[];
+  /** What was put right on opening, in words. */
+  readonly remarks: readonly string[];
+}
+
+export interface UnfinishedRunFile {
+  readonly runId: string;
+  readonly path: string;
+  readonly procedure: string;
+  readonly title: string;
+  readonly contentHash: string;
+  readonly asset?: string;
+  readonly person?: string;
+  readonly revision?: string;
+  /** ISO 8601: of its first and last event. */
+  readonly startedAt?: string;
+  readonly lastAt?: string;
+  readonly events: number;
+}
+
+export interface RecordFile {
+  readonly path: string;
+  readonly record: RunRecord;
+}
+
+export interface RecordsRead {
+  readonly records: readonly RecordFile[];
+  readonly problems: readonly { readonly path: string; readonly problems: readonly RecordProblem[] }[];
+}
+
+/** The records folder of a shop's folder, or of a procedure's own where no shop file is above it. */
+export function recordsFolder(shopFolder: string): string {
+  return join(shopFolder, 'records');
+}
+
+/** An id for a new run: the time to the minute and eight random letters and digits. Safe as a file name. */
+export function newRunId(now: Date): string {
+  const letters = 'abcdefghjkmnpqrstuvwxyz23456789';
+  const random = [...randomBytes(8)].map((byte) => letters[byte % letters.length]).join('');
+  return `${now.toISOString().slice(0, 16).replace(/[-:]/g, '')}Z-${random}`;
+}
+
+/** Begins a run: its journal is on the disk when this returns. Throws JournalError. */
+export function beginRun(records: string, document: ChecklistDocument, runId: string): OpenRun {
+  const journal = createJournal(journalPath(records, runId), runId, document);
+  return { records, runId, document, journal, events: [], remarks: [] };
+}
+
+/** Goes on with a run. Throws JournalError. */
+export function resumeRun(records: string, runId: string): OpenRun {
+  const { journal, content } = openJournal(journalPath(records, runId));
+  return { records, runId, document: content.document, journal, events: content.events, remarks: content.remarks };
+}
+
+/**
+ * Writes the record of a run that has ended and puts its journal away. Done twice, as after a power cut between the two, it
+ * leaves one record. Throws JournalError; the journal then stays.
+ */
+export function finishRun(open: OpenRun): { readonly path: string; readonly record: RunRecord } {
+  const content = readJournal(open.journal.path);
+  const { run, refused } = replayRun(content.document, content.events);
+  const first = refused[0];
+  if (first !== undefined) {
+    throw new JournalError('damaged', `The journal ${open.journal.path} holds an event that the run could not have taken (event ${first.index + 1}: ${first.problem}). It is kept as it is.`);
+  }
+  if (run.walk.stage !== 'finished' && run.walk.stage !== 'stopped') {
+    throw new JournalError('failed', 'The run has not come to an end, so it has no record yet. Finish it, or stop it with a reason.');
+  }
+  const record = buildRecord(run, open.runId);
+  const path = writeRecord(open.records, record);
+  open.journal.close();
+  rmSync(open.journal.path, { force: true });
+  return { path, record };
+}
+
+/** Gives up a run without a record. Its journal is kept, out of the way. Throws JournalError where another process has it open. */
+export function discardRun(records: string, runId: string): string {
+  const path = journalPath(records, runId);
+  const away = join(records, 'discarded', `${safeRunId(runId)}.jsonl`);
+  try {
+    const { journal } = openJournal(path);
+    journal.close();
+  } catch (error) {
+    // A damaged journal can be put away too.
+    if (!(error instanceof JournalError) || error.problem !== 'damaged') throw error;
+  }
+  try {
+    mkdirSync(dirname(away), { recursive: true });
+    renameSync(path, away);
+    syncFolder(dirname(away));
+    return away;
+  } catch (error) {
+    throw journalError(path, error);
+  }
+}
+
+/** Runs under way, the latest first, and what is wrong with journals that cannot be read, in words. */
+export function unfinishedRuns(records: string): { readonly runs: readonly UnfinishedRunFile[]; readonly problems: readonly string[] } {
+  const runs: UnfinishedRunFile[] = [];
+  const problems: string[] = [];
+  const folder = join(records, 'unfinished');
+  for (const name of namesIn(folder)) {
+    if (!name.endsWith('.jsonl')) continue;
+    const path = join(folder, name);
+    try {
+      const content = readJournal(path);
+      if (`${content.run}.jsonl` !== name) {
+        problems.push(`${path} holds the run ${content.run}: the file has been renamed. It is left alone.`);
+        continue;
+      }
+      const started = content.events.find((event) => event.kind === 'started');
+      const last = content.events[content.events.length - 1];
+      const { run } = replayRun(content.document, content.events);
+      runs.push({
+        runId: content.run, path, procedure: content.document.procedure.name, title: content.document.procedure.title,
+        contentHash: content.document.contentHash, events: content.events.length,
+        ...(started?.kind === 'started' && started.asset !== undefined ? { asset: started.asset } : {}),
+        ...(run.walk.person === undefined ? {} : { person: run.walk.person }),
+        ...(content.document.procedure.revision === undefined ? {} : { revision: content.document.procedure.revision }),
+        ...(started === undefined ? {} : { startedAt: started.at }), ...(last === undefined ? {} : { lastAt: last.at }),
+      });
+    } catch (error) {
+      problems.push(journalError(path, error).message);
+    }
+  }
+  runs.sort((a, b) => (b.lastAt ?? '').localeCompare(a.lastAt ?? ''));
+  return { runs, problems };
+}
+
+/** Writes a record whole or not at all, and returns its path. Throws JournalError. */
+export function writeRecord(records: string, record: RunRecord): string {
+  const path = join(records, yearOf(record), recordName(record));
+  try {
+    mkdirSync(dirname(path), { recursive: true });
+    writeFileAtomicSync(path, `${JSON.stringify(record, null, 2)}\n`);
+    syncFolder(dirname(path));
+    return path;
+  } catch (error) {
+    const { problem } = journalError(path, error);
+    const why = problem === 'full' ? 'the disk is full' : problem === 'not_allowed' ? 'the folder is read-only, or something of that name is in the way' : String(error instanceof Error ? error.message : error);
+    throw new JournalError(problem, `The record ${path} could not be written: ${why}. Nothing is lost: the run is kept in its journal, and the record is written when the run is opened again.`);
+  }
+}
+
+/** Every record of a folder, the latest first; files that are none, or were altered, are named with what is wrong. */
+export function readRecords(records: string): RecordsRead {
+  const found: RecordFile[] = [];
+  const problems: { path: string; problems: readonly RecordProblem[] }[] = [];
+  for (const year of namesIn(records)) {
+    if (!/^\d{4}$/.test(year)) continue;
+    for (const name of namesIn(join(records, year))) {
+      if (!name.endsWith('.json')) continue;
+      const path = join(records, year, name);
+      const wrong = checkRecordFile(path);
+      if (wrong.record !== undefined) found.push({ path, record: wrong.record });
+      if (wrong.problems.length > 0) problems.push({ path, problems: wrong.problems });
+    }
+  }
+  found.sort((a, b) => b.record.endedAt.localeCompare(a.record.endedAt));
+  return { records: found, problems };
+}
+
+/** Reads one record and looks for signs that it was altered. */
+export function checkRecordFile(path: string): { readonly record: RunRecord | undefined; readonly problems: readonly RecordProblem[] } {
+  let value: unknown;
+  try {
+    value = JSON.parse(readFileSync(path, 'utf8'));
+  } catch (error) {
+    const reason = error instanceof SyntaxError ? 'it is no JSON text' : journalError(path, error).message;
+    return { record: undefined, problems: [{ kind: 'not_a_record', message: `The file could not be read: ${reason}.` }] };
+  }
+  const problems = checkRecord(value);
+  const readable = !problems.some((problem) => problem.kind === 'not_a_record');
+  return { record: readable ? (value as RunRecord) : undefined, problems };
+}
+
+/** Where the journal of a run lies. Throws JournalError for an id that is none. */
+export function journalPath(records: string, runId: string): string {
+  return join(records, 'unfinished', `${safeRunId(runId)}.jsonl`);
+}
+
+/** The file name of a record: when, what, which asset, and the end of the run's id. */
+export function recordName(record: RunRecord): string {
+  const when = record.startedAt.slice(0, 16).replace(/:/g, '');
+  const parts = [/^[0-9T-]{10,15}$/.test(when) ? when : 'undated', safeName(record.procedure.name), safeName(record.asset ?? 'no-asset'), safeName(record.run.slice(-8))];
+  return `${parts.join('_')}.json`;
+}
+
+/** A name that may stand in a path anywhere: letters, digits, `-` and `_`, at most 40, nothing that leads elsewhere. */
+export function safeName(name: string): string {
+  const plain = name.normalize('NFKD').replace(/\p{Mark}/gu, '').replace(/[^A-Za-z0-9_-]+/g, '-').replace(/^[-_]+|[-_]+$/g, '').slice(0, 40);
+  return plain === '' ? 'unnamed' : plain;
+}
+
+function yearOf(record: RunRecord): string {
+  const year = record.startedAt.slice(0, 4);
+  return /^\d{4}$/.test(year) ? year : '0000';
+}
+
+function safeRunId(runId: string): string {
+  if (typeof runId === 'string' && /^[A-Za-z0-9][A-Za-z0-9-]{3,63}$/.test(runId)) return runId;
+  throw new JournalError('missing', 'That is not the id of a run.');
+}
+
+function namesIn(folder: string): string[] {
+  try {
+    return existsSync(folder) && statSync(folder).isDirectory() ? readdirSync(folder).sort() : [];
+  } catch (error) {
+    throw journalError(folder, error);
+  }
+}

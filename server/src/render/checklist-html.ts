@@ -1,0 +1,192 @@
+/**
+ * A checklist to print: one HTML page that loads nothing and runs nothing. Every sheet carries title, revision, page and whether the
+ * checklist may be relied on; each caution stands whole before its step. Everything a writer wrote is escaped, and the content
+ * policy allows this page's one style sheet alone.
+ */
+import { sha256 } from '@noble/hashes/sha2.js';
+import { utf8ToBytes } from '@noble/hashes/utils.js';
+import type { CautionSheet, ChecklistDocument } from '../run/checklist-document.ts';
+import { bindUnits } from './bind-units.ts';
+import { harmlessLine } from './harmless-text.ts';
+import { escapeMarkup, escapeMarkupLines } from './markup.ts';
+import { printedChecklist } from './printed-checklist.ts';
+import type { PrintedChecklist, PrintedField, PrintedLine, PrintedPart, PrintedResult, PrintedStep } from './printed-checklist.ts';
+import { isSignalName, SIGNAL_COLOURS } from './signal-colours.ts';
+
+/** The checklist as a whole HTML document. */
+export function renderChecklistHtml(document: ChecklistDocument): string {
+  const sheet = printedChecklist(document);
+  const style = pageStyle(sheet);
+  return [
+    '<!doctype html>',
+    '<html lang="en">',
+    '<head>',
+    '<meta charset="utf-8">',
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src '${styleHash(style)}'; base-uri 'none'; form-action 'none'">`,
+    '<meta name="viewport" content="width=device-width, initial-scale=1">',
+    '<meta name="color-scheme" content="light dark">',
+    `<title>${escape(sheet.title)}: checklist, ${escape(sheet.revision)}</title>`,
+    `<style>${style}</style>`,
+    '</head>',
+    '<body>',
+    // A table head is repeated on every sheet by every browser; margin boxes are not yet known to all of them.
+    '<table role="presentation" class="sheets">',
+    `<thead><tr><td><div class="running"><span>${escape(sheet.title)}</span><span>${escape(sheet.identity)}</span></div>`,
+    ...sheet.remarks.map((remark) => `<p class="remark">${escape(remark)}</p>`),
+    '</td></tr></thead>',
+    '<tbody>',
+    row(`<h1>${escape(sheet.title)}</h1>${definitions(sheet.head)}${fields(sheet.fields)}`),
+    sheet.facts.length > 0 ? row(`<h2>Facts of the asset</h2>${fields(sheet.facts)}`) : '',
+    // A heading stands in one row with its first step, so that it is never left alone at the foot of a sheet.
+    ...sheet.parts.flatMap((part) => part.steps.map((step, index) => row((index === 0 ? partHead(part) : '') + stepBox(step)))),
+    row(`<h2>Sign-off</h2>${fields(sheet.signOff)}`),
+    sheet.accepted.length > 0 ? row(`<h2>Accepted deviations</h2>${list(sheet.accepted)}`) : '',
+    row(`<h2>Before you rely on this</h2>${list(sheet.closing)}<p class="hash">Content ${escape(sheet.contentHash)}</p>`),
+    '</tbody>',
+    '</table>',
+    '</body>',
+    '</html>',
+    '',
+  ].filter((line, index, all) => line !== '' || index === all.length - 1).join('\n');
+}
+
+/** One line of text for print: no markup passes, no unit parts from its number. */
+function escape(text: string): string {
+  return escapeMarkup(bindUnits(text));
+}
+
+function row(content: string): string {
+  return `<tr><td>${content}</td></tr>`;
+}
+
+function partHead({ title, intro }: PrintedPart): string {
+  return `<h2>${escape(title)}</h2>${intro.map((text) => `<p>${escape(text)}</p>`).join('')}`;
+}
+
+function list(items: readonly string[]): string {
+  return `<ul>${items.map((item) => `<li>${escape(item)}</li>`).join('')}</ul>`;
+}
+
+function definitions(lines: readonly PrintedLine[]): string {
+  if (lines.length === 0) return '';
+  return `<dl>${lines.map(({ label, text }) => `<div><dt>${escape(label)}</dt><dd>${escape(text)}</dd></div>`).join('')}</dl>`;
+}
+
+function fields(list: readonly PrintedField[]): string {
+  return `<div class="fields">${list.map(field).join('')}</div>`;
+}
+
+function field({ label, given, unit, choices }: PrintedField): string {
+  return `<div class="field"><span class="label">${escape(label)}</span>${value(given, unit, choices)}</div>`;
+}
+
+function value(given: string | undefined, unit: string | undefined, choices: readonly string[] | undefined): string {
+  if (given !== undefined) return `<span class="given">${escape(given)}</span>`;
+  if (choices) return `<span class="choices">${choices.map((choice) => `<span class="choice">${BOX}${escape(choice)}</span>`).join('')}</span>`;
+  return `<span class="entry"><span class="blank"></span>${unit ? `\u202f${escape(unit)}` : ''}</span>`;
+}
+
+const BOX = '<span class="box" aria-hidden="true"></span>';
+
+function stepBox(step: PrintedStep): string {
+  const parts = [
+    `<section class="step" aria-labelledby="step-${escape(step.number)}">`,
+    `<h3 id="step-${escape(step.number)}"><span class="number">${escape(step.number)}</span> ${escape(step.title)}`,
+    step.aside.length > 0 ? `<span class="aside">${escape(step.aside.join(' · '))}</span>` : '',
+    '</h3>',
+    ...step.cautions.map(cautionPanel),
+    ...step.before.map(line),
+    ...step.actions.map(({ text, box }) => `<p class="action${box ? '' : ' told'}">${box ? BOX : ''}<span>${escapeMarkupLines(bindUnits(text))}</span></p>`),
+    ...step.details.map(line),
+    step.entries.length > 0 ? fields(step.entries) : '',
+    step.results.length > 0 ? `<ul class="results">${step.results.map(resultLine).join('')}</ul>` : '',
+    ...step.after.map(line),
+    '</section>',
+  ];
+  return parts.join('');
+}
+
+function resultLine({ when, notes, then }: PrintedResult): string {
+  const more = notes.length > 0 ? ` <span class="notes">${escape(notes.join(' '))}</span>` : '';
+  return `<li>${BOX}<span class="when"><b>${escape(when)}</b>${more}</span> <span class="then">${escape(then)}</span></li>`;
+}
+
+function line({ label, text }: PrintedLine): string {
+  return `<p class="line">${label ? `<span class="label">${escape(label)}:</span> ` : ''}${escapeMarkupLines(bindUnits(text))}</p>`;
+}
+
+/** Signal word, hazard, consequence, avoidance: the parts of a safety message in ANSI Z535.6. */
+function cautionPanel(caution: CautionSheet): string {
+  const kind = isSignalName(caution.signal) ? caution.signal : 'notice';
+  const texts = [caution.hazard, caution.consequence, caution.avoid, caution.wear.length > 0 ? `Wear: ${caution.wear.join(', ')}.` : undefined]
+    .filter((text) => text !== undefined && text !== '') as string[];
+  const signal = `<span class="signal">${escape(caution.signal.toUpperCase())}</span>`;
+  return `<div class="safety ${kind}" role="note">${signal}<span>${texts.map(escape).join(' ')}</span></div>`;
+}
+
+function styleHash(style: string): string {
+  let binary = '';
+  for (const byte of sha256(utf8ToBytes(style))) binary += String.fromCharCode(byte);
+  return `sha256-${btoa(binary)}`;
+}
+
+function pageStyle(sheet: PrintedChecklist): string {
+  const signals = Object.entries(SIGNAL_COLOURS)
+    .map(([word, { ground, ink }]) =>
+      `.safety.${word} { border-color: ${ground}; } .safety.${word} .signal { background: ${ground}; color: ${ink}; }`).join('\n');
+  return `
+@page { size: A4; margin: 14mm 14mm 16mm;
+  @bottom-left { content: ${cssString(`${sheet.title} · ${sheet.revision}`)}; font: 8pt Helvetica, Arial, sans-serif; color: #333; }
+  @bottom-right { content: "Page " counter(page) " of " counter(pages); font: 8pt Helvetica, Arial, sans-serif; color: #333; } }
+:root { color-scheme: light dark; --ink: #1c2126; --faint: #505962; --paper: #fff; --line: #8b949d; }
+@media (prefers-color-scheme: dark) { :root { --ink: #e4e7ea; --faint: #a9b1b9; --paper: #1a1d21; --line: #6d7680; } }
+@media print { :root { --ink: #000; --faint: #333; --paper: #fff; --line: #555; } }
+* { box-sizing: border-box; }
+body { margin: 0; background: var(--paper); color: var(--ink); 
+  font: 10.5pt/1.38 Helvetica, Arial, "Liberation Sans", sans-serif; font-variant-numeric: tabular-nums; overflow-wrap: break-word; }
+.sheets { width: 100%; max-width: 190mm; margin: 0 auto; border-collapse: collapse; table-layout: fixed; }
+.sheets > * > tr > td { padding: 0; }
+@media screen { .sheets { padding: 16px; border-collapse: separate; } }
+tr { break-inside: avoid; }
+.running { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 16px; padding-bottom: 3px;
+  border-bottom: 1px solid var(--line); margin-bottom: 8px; font-size: 9pt; color: var(--faint); }
+.remark { margin: 0 0 8px; padding: 4px 8px; border: 2px solid var(--ink); font-weight: bold; }
+h1 { font-size: 17pt; line-height: 1.2; margin: 6px 0 10px; }
+h2 { font-size: 13pt; margin: 18px 0 8px; }
+h3 { display: flex; align-items: baseline; gap: 8px; font-size: 11pt; margin: 0 0 6px; }
+.number { font-size: 13pt; min-width: 1.6em; }
+.aside { margin-left: auto; font-weight: normal; color: var(--faint); }
+p { margin: 0 0 6px; }
+dl { margin: 0 0 10px; } dl div { display: flex; gap: 8px; } dt { flex: 0 0 8.5em; color: var(--faint); } dd { margin: 0; }
+.fields { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(78mm, 100%), 1fr));
+  gap: 9px 20px; margin: 6px 0 8px; align-items: end; }
+.field { display: flex; align-items: baseline; gap: 8px; min-width: 0; }
+.label { color: var(--faint); }
+.field .label { flex: 0 1 auto; min-width: 0; }
+.entry { flex: 1 0 28mm; display: flex; align-items: baseline; white-space: nowrap; }
+.blank { flex: 1; border-bottom: 1px solid var(--ink); height: 1.5em; }
+.choices { display: flex; flex-wrap: wrap; gap: 2px 16px; } .choice { display: inline-flex; align-items: baseline; white-space: nowrap; }
+.given { font-weight: bold; flex: 0 1 auto; min-width: min-content; }
+.step { border-bottom: 1px solid var(--line); padding: 9px 0 5px; }
+.box { flex: none; display: inline-block; width: 11pt; height: 11pt; border: 1.3px solid var(--ink);
+  margin-right: 8px; transform: translateY(1.5pt); }
+.action { display: flex; align-items: baseline; } .action.told { font-weight: bold; }
+.results { list-style: none; margin: 4px 0 6px; padding: 0; } .results li { display: flex; align-items: baseline; margin: 0 0 5px; }
+.when { flex: 0 0 38%; padding-right: 12px; } .notes { color: var(--faint); } .then { flex: 1; }
+@media (max-width: 480px) { .results li { flex-wrap: wrap; } .when { flex: 1; } .then { flex: 1 0 100%; padding-left: 24px; } }
+.safety { display: flex; align-items: stretch; border: 2px solid; margin: 0 0 7px;
+  print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+.safety .signal { flex: none; display: flex; align-items: center; padding: 4px 10px; font-weight: bold; letter-spacing: 0.04em; }
+.safety > span:last-child { padding: 4px 10px; }
+${signals}
+.hash { font-size: 8pt; color: var(--faint); overflow-wrap: anywhere; }
+@media (forced-colors: active) { .safety .signal { forced-color-adjust: none; } }
+`.trim();
+}
+
+/** A CSS string: everything but plain characters as an escape, so that no text can end it or the style sheet. */
+function cssString(text: string): string {
+  const plain = /[a-zA-Z0-9 .,·-]/;
+  const escaped = (character: string): string => `\\${(character.codePointAt(0) ?? 0xfffd).toString(16)} `;
+  return `"${[...harmlessLine(text)].map((character) => (plain.test(character) ? character : escaped(character))).join('')}"`;
+}

@@ -1,0 +1,247 @@
+import { createHash } from 'node:crypto';
+import { describe, expect, test } from 'vitest';
+import { renderChecklistHtml } from '../../server/src/render/checklist-html.ts';
+import { renderChecklistMarkdown } from '../../server/src/render/checklist-markdown.ts';
+import { printedChecklist } from '../../server/src/render/printed-checklist.ts';
+import { BATTERY, checklistFrom, LIBRARY_NAMES, libraryChecklist, LIFT } from './depot.ts';
+
+const FILES = { lift: LIFT, battery_test: BATTERY };
+
+test('a checklist reads from the top as the work is done', () => {
+  const text = renderChecklistMarkdown(checklistFrom(FILES, 'TL-07')).replace(/Content [0-9a-f]{64}/, 'Content HASH').replace(/\d+ errors stand/, 'N errors stand');
+  expect(text).toMatchInlineSnapshot(`
+    "# Platform does not rise
+
+    lift · revision 3 · draft · Brackwater depot
+
+    **This procedure is a draft. It has not been released for work.**
+
+    **N errors stand against this procedure. It may be wrong or unsafe.**
+
+    - **Complaint:** The platform stays down.
+    - **Applies to:** equipment: tail lift
+
+    - Asset: TL-07
+    - Date and time: \\_\\_\\_\\_\\_\\_\\_\\_
+    - Done by: \\_\\_\\_\\_\\_\\_\\_\\_
+    - Digital multimeter, number: \\_\\_\\_\\_\\_\\_\\_\\_
+
+    ## Facts of the asset
+
+    - Tilt sensor: ☐ fitted  ☐ not fitted
+    - Coil low (from: Data sheet of the contactor): 18 ohm
+
+    ## Steps
+
+    ### 1 Listen (2 people, about 1 min)
+
+    > **DANGER** The platform moves while the control is held. A person under it will be crushed. Keep everyone out of the marked area. Wear: safety shoes.
+
+    Only while doing this: Control: raise, no longer than 5 s
+
+    What do you hear while the raise control is held?
+
+    - [ ] **Silent** (No sound.): Go on with step 2.
+    - [ ] **Click** (One click.): Go on with step 2.
+    - [ ] **Motor runs** (The motor runs.): Go to step 6.
+
+    ### 2 Battery
+
+    - [ ] Do the procedure: Condition of the battery (procedure B below). Then mark its ending here.
+
+    - [ ] **Passed**: Go on with step 3.
+    - [ ] **Finds: battery flat**: Fault: Battery discharged. Remedy: Charge the battery. Then go to step 8.
+    - [ ] **Otherwise**: Repair the battery first. Then start again. The procedure ends here.
+
+    ### 3 Supply
+
+    Measure: DC voltage of lift power (nominal 24 V), with digital multimeter, range 60 V.
+
+    Where: red: contactor input stud; black: battery negative post
+
+    - Reading: \\_\\_\\_\\_\\_\\_\\_\\_ V
+
+    - [ ] **At least full rest - 1.5 V** (full rest = 25.3 V): Go on with step 4.
+    - [ ] **Otherwise**: Fault: Control fuse open. Remedy: Find the overload. Fit a fuse of the same rating. Then go to step 8.
+
+    ### 4 Isolate
+
+    - [ ] Turn the isolator off.
+    - [ ] Lock it.
+
+    Afterwards: Isolator: off
+
+    ### 5 Coil
+
+    Measure: Resistance of lift power, with digital multimeter.
+
+    - Reading: \\_\\_\\_\\_\\_\\_\\_\\_ Ω
+
+    - [ ] **At least coil low** (coil low = 18 ohm): Go to step 1.
+    - [ ] **Below coil low** (coil low = 18 ohm): Fault: Contactor coil out of range (the only one left). Remedy: Replace the contactor. Then go to step 8.
+
+    ### 6 Tilt
+
+    Only if: Tilt sensor: fitted. Otherwise go on with step 7.
+
+    Look up: tilt sensor
+
+    - [ ] **Fitted**: Passed. The procedure ends here.
+    - [ ] **Not fitted**: Passed. The procedure ends here.
+
+    ### 7 Last
+
+    Is it whole?
+
+    - [ ] **Yes**: Passed. The procedure ends here.
+
+    ## After the repair
+
+    These steps prove the repair.
+
+    ### 8 Prove
+
+    Does the platform rise three times?
+
+    - [ ] **Yes**: Passed. The procedure ends here.
+    - [ ] **No**: Go to step 1.
+
+    ## Procedure B: Condition of the battery
+
+    Done where a step sends you here. Go back to that step when this procedure ends.
+
+    Revision 7.
+
+    ### B1 Rest
+
+    Measure: DC voltage, with digital multimeter.
+
+    - Left battery: \\_\\_\\_\\_\\_\\_\\_\\_ V
+    - Right battery: \\_\\_\\_\\_\\_\\_\\_\\_ V
+    - Lowest: \\_\\_\\_\\_\\_\\_\\_\\_ V
+
+    - [ ] **At least 12.4 V**: Passed. Go back to the step that sent you here.
+    - [ ] **Below 12.4 V**: Fault: Battery flat. Go back to the step that sent you here.
+
+    ## Sign-off
+
+    - Fault found: \\_\\_\\_\\_\\_\\_\\_\\_
+    - Remedy: \\_\\_\\_\\_\\_\\_\\_\\_
+    - Repair proved: ☐ yes  ☐ no
+    - Name: \\_\\_\\_\\_\\_\\_\\_\\_
+    - Signature: \\_\\_\\_\\_\\_\\_\\_\\_
+    - Date and time: \\_\\_\\_\\_\\_\\_\\_\\_
+
+    ## Before you rely on this
+
+    - Follow the maker's data, local codes and the rules of the shop. Where they differ from this checklist, they hold.
+    - Work on high voltage, refrigerant, gas, brakes and restraint systems is for qualified people.
+    - A clean check does not make a procedure safe by itself. Stop where something is not as it is described here.
+
+    Content HASH
+    "
+  `);
+});
+
+describe('every step of every procedure of the library', () => {
+  test.each(LIBRARY_NAMES)('%s: cautions first, then what must be so, the work, the field, the results, what follows', (name) => {
+    const document = libraryChecklist(name);
+    const html = renderChecklistHtml(document);
+    const steps = html.split('<section class="step"').slice(1).map((part) => part.slice(0, part.indexOf('</section>')));
+    const sheets = printedChecklist(document).parts.flatMap((part) => part.steps);
+    expect(steps).toHaveLength(sheets.length);
+    steps.forEach((step, index) => {
+      const sheet = sheets[index];
+      expect(step.match(/class="safety /g) ?? []).toHaveLength(sheet?.cautions.length ?? 0);
+      const order = ['class="safety ', 'class="action', 'class="fields"', 'class="results"'].map((part) => [step.indexOf(part), step.lastIndexOf(part)] as const).filter(([at]) => at >= 0);
+      order.slice(1).forEach(([first], at) => expect(first).toBeGreaterThan(order[at]?.[1] ?? -1));
+    });
+  });
+
+  test.each(LIBRARY_NAMES)('%s: a step that is named in a way on is on the sheets', (name) => {
+    const text = renderChecklistMarkdown(libraryChecklist(name));
+    const numbers = new Set([...text.matchAll(/^### (\S+) /gm)].map((match) => match[1]));
+    const named = [...text.matchAll(/step ([A-Z]*\d+)/g)].map((match) => match[1]);
+    expect(named.length).toBeGreaterThan(0);
+    for (const number of named) expect(numbers).toContain(number);
+  });
+});
+
+test('what is known of the asset is filled in, what is not is a blank with its unit', () => {
+  const known = printedChecklist(checklistFrom(FILES, 'TL-07'));
+  const unknown = printedChecklist(checklistFrom(FILES));
+  const coil = (sheet: typeof known) => sheet.facts.find(({ label }) => label.startsWith('Coil low'));
+  expect(coil(known)).toMatchObject({ given: '18 ohm' });
+  expect(coil(unknown)).toEqual({ label: 'Coil low (from: Data sheet of the contactor)', unit: expect.stringMatching(/ohm|Ω/) });
+  expect(known.fields[0]).toEqual({ label: 'Asset', given: 'TL-07' });
+  expect(unknown.fields[0]).toEqual({ label: 'Asset' });
+});
+
+test('a limit says what its names stand for', () => {
+  const steps = printedChecklist(checklistFrom(FILES, 'TL-07')).parts[0]?.steps;
+  expect(steps?.[4]?.results[0]).toMatchObject({ when: 'At least coil low', notes: ['coil low = 18 ohm'] });
+  expect(steps?.[2]?.results[0]?.notes).toEqual(['full rest = 25.3 V']);
+});
+
+describe('on every sheet', () => {
+  const head = (html: string): string => html.slice(html.indexOf('<thead>'), html.indexOf('</thead>'));
+
+  test('that it is a draft', () => {
+    expect(head(renderChecklistHtml(checklistFrom(FILES)))).toMatch(/draft/i);
+    expect(renderChecklistMarkdown(checklistFrom(FILES))).toMatch(/\*\*.*draft.*\*\*/i);
+  });
+
+  test('that it is withdrawn, or has errors', () => {
+    expect(head(renderChecklistHtml(checklistFrom({ ...FILES, lift: LIFT.replace('status: draft', 'status: withdrawn') })))).toMatch(/withdrawn/i);
+    const broken = checklistFrom({ lift: LIFT.replace('go: tilt', 'go: nowhere_known') });
+    expect(head(renderChecklistHtml(broken))).toMatch(/\d+ errors? stands? against this procedure/);
+  });
+
+  test('title, revision and page, through @page', () => {
+    const html = renderChecklistHtml(checklistFrom(FILES));
+    expect(html).toMatch(/@bottom-left \{ content: "Platform does not rise \\?b?7? ?·? ?revision 3"/);
+    expect(html).toContain('"Page " counter(page) " of " counter(pages)');
+  });
+});
+
+test('accepted deviations are listed with reason and name, and the limits of the tool come last', () => {
+  const accepted = checklistFrom({ ...FILES, lift: `${LIFT}accept:\n  - {check: fault-never-found, because: Kept for the record., by: Reviewer B}\n` });
+  const sheet = printedChecklist({ ...accepted, standing: { ...accepted.standing, accepted: [{ check: 'vague-word', at: 'listen', message: 'Vague.', because: "The maker's own words.", by: 'Reviewer B' }] } });
+  expect(sheet.accepted).toEqual(["vague-word at listen: Vague. Accepted because: The maker's own words (Reviewer B)."]);
+  const html = renderChecklistHtml(accepted);
+  for (const closing of accepted.closing) expect(html).toContain(closing.replaceAll("'", '&#39;'));
+  expect(html.indexOf('Before you rely on this')).toBeGreaterThan(html.indexOf('Sign-off'));
+  expect(accepted.closing.join(' ')).toMatch(/local codes/);
+});
+
+test('an inspection asks for its verdict, and records defects with their grade', () => {
+  const sheet = printedChecklist(libraryChecklist('daily_walk_round'));
+  expect(sheet.signOff.map(({ label }) => label)).toContain('Verdict');
+  expect(sheet.parts.flatMap((part) => part.steps).flatMap((step) => step.results).map(({ then }) => then).join(' ')).toMatch(/Record the defect: .* \((minor|major|dangerous)\)/);
+});
+
+describe('as HTML', () => {
+  test('the content policy allows the style of the page and nothing else', () => {
+    const html = renderChecklistHtml(checklistFrom(FILES));
+    const style = /<style>([\s\S]*?)<\/style>/.exec(html)?.[1] ?? '';
+    const hash = createHash('sha256').update(style, 'utf8').digest('base64');
+    expect(html).toContain(`content="default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'"`);
+    expect(html).not.toMatch(/<script|<img|<link| style=| on[a-z]+=/);
+  });
+
+  test('nothing a writer wrote becomes markup or style', () => {
+    const hostile = `</style><script>alert(1)</script>"; } * { display: none } \u202e`;
+    const quoted = JSON.stringify(hostile);
+    const html = renderChecklistHtml(checklistFrom({ ...FILES, lift: LIFT.replace('Platform does not rise', quoted).replace('revision: 3', `revision: ${quoted}`).replace('Lock it.', quoted).replace('No sound.', quoted) }));
+    expect(html.match(/<\/style>/g)).toHaveLength(1);
+    expect(html).not.toContain('<script');
+    expect(html).not.toContain('\u202e');
+    const style = /<style>([\s\S]*?)<\/style>/.exec(html)?.[1] ?? '';
+    expect(style).not.toMatch(/display: none/);
+  });
+});
+
+test('as Markdown, what a writer wrote stays text', () => {
+  const text = renderChecklistMarkdown(checklistFrom({ ...FILES, lift: LIFT.replace('Lock it.', JSON.stringify('# Not a heading\n- [x] <b>done</b> [link](javascript:x) `code` *strong*')) }));
+  expect(text).toContain('\\# Not a heading - \\[x\\] \\<b\\>done\\</b\\> \\[link\\](javascript:x) \\`code\\` \\*strong\\*');
+});
