@@ -1,0 +1,206 @@
+/** Makes the record of a run: everything in it is computed from the run's events and the checklist they were taken by. */
+import { chainEvents } from './chain.ts';
+import type { ChecklistDocument, ProcedureSheet } from './checklist-document.ts';
+import { valueDigest } from './digest.ts';
+import { applyEvent, emptyRun } from './engine.ts';
+import type { CorrectionEvent, RunEvent } from './events.ts';
+import type {
+  RecordCorrection, RecordEntry, RecordInstrument, RecordLine, RecordOutcome, RecordProcedure, RunRecord,
+} from './record-shape.ts';
+import type { Run } from './run-state.ts';
+import { andList, plainWords, uncapitalised } from './texts.ts';
+import { needViews, verdictOf } from './view-of-run.ts';
+import { statesToPutBack } from './walk-questions.ts';
+import { frameAtHand, sheetNamed, stateWords, stepSheetAtHand, type PointEntry, type Walk, type WalkLine } from './walk-state.ts';
+
+/** The record of a run that has finished or was stopped. Throws where it is still under way. */
+export function buildRecord(run: Run, runId: string): RunRecord {
+  const { document, walk, events } = run;
+  if (walk.stage !== 'finished' && walk.stage !== 'stopped') throw new Error('The run is under way: it has no record yet.');
+  const { procedure } = document;
+  const frame = frameAtHand(walk);
+  const history = historyOf(document, events);
+  const body: Omit<RunRecord, 'digest'> = {
+    format: 1,
+    run: runId,
+    procedure: { ...recordProcedure(procedure), purpose: procedure.purpose, ...given('status', procedure.status) },
+    called: Object.values(document.called).map(recordProcedure),
+    contentHash: document.contentHash,
+    standing: {
+      errors: document.standing.errors, warnings: document.standing.warnings, accepted: document.standing.accepted.length,
+      remarks: document.standing.remarks,
+    },
+    ...given('asset', walk.asset), ...given('shop', document.shop),
+    facts: [...walk.facts].map(([name, fact]) => ({ name, value: fact.text, source: fact.source })),
+    people: peopleOf(events),
+    startedAt: walk.startedAt ?? '',
+    endedAt: walk.lastAt ?? '',
+    workedSeconds: Math.floor(walk.workedMilliseconds / 1000),
+    instruments: instrumentsOf(document, walk),
+    walk: walk.lines.map((line) => recordLine(events, line)),
+    corrections: events.flatMap((event, index) => (event.kind === 'correction' ? [recordCorrection(events, event, index, history)] : [])),
+    acknowledged: events.flatMap((event, index) => (event.kind === 'acknowledged'
+      ? [{ cautions: event.cautions, step: history[index]?.step ?? '', at: event.at, ...given('person', history[index]?.person) }]
+      : [])),
+    defects: walk.defects.map((defect) => ({
+      fault: defect.fault, title: defect.title, ...given('grade', defect.grade), step: defect.step, procedure: defect.procedure,
+      ...given('remedy', defect.remedy),
+    })),
+    outcome: recordOutcome(walk),
+    statesAtEnd: frame ? stateWords(frame) : {},
+    notPutBack: frame ? needViews(frame, statesToPutBack(walk)).map((need) => need.words) : [],
+    notes: walk.notes.map((note) => ({ text: note.text, step: note.step, at: note.at, ...given('person', note.person) })),
+    photos: walk.photos.map((photo) => ({ name: photo.name, step: photo.step, at: photo.at, ...given('person', photo.person) })),
+    clock: walk.clockRemarks,
+    closing: document.closing,
+    count: events.length,
+    events: chainEvents({ run: runId, procedure: procedure.name, contentHash: document.contentHash }, events),
+  };
+  return { ...body, digest: valueDigest(body) };
+}
+
+function recordProcedure(sheet: ProcedureSheet): RecordProcedure {
+  return { name: sheet.name, title: sheet.title, ...given('revision', sheet.revision), textHash: sheet.textHash };
+}
+
+function recordLine(events: readonly RunEvent[], line: WalkLine): RecordLine {
+  return {
+    kind: line.kind, inside: line.inside, procedure: line.procedure, ...given('section', line.section), step: line.step, title: line.title,
+    number: line.number, entries: line.entries.map((entry) => recordEntry(events, entry)), words: plain(line.words),
+    limits: line.limits.map(plain), results: line.results, ...given('judgement', line.judgement && plain(line.judgement)),
+    remarks: line.remarks.map(plain), startedAt: line.startedAt, endedAt: line.endedAt,
+    ...given('person', line.person), ...given('instrument', line.instrument),
+  };
+}
+
+function recordEntry(events: readonly RunEvent[], entry: PointEntry): RecordEntry {
+  const event = events[entry.event];
+  const original = event && 'typed' in event ? event.typed : undefined;
+  return {
+    event: entry.event + 1, ...given('point', entry.point), typed: entry.typed, understood: plain(entry.words), at: entry.at,
+    ...given('person', entry.person), ...(original === undefined || original === entry.typed ? {} : { original }),
+  };
+}
+
+function recordCorrection(events: readonly RunEvent[], event: CorrectionEvent, index: number, history: readonly EventHistory[]): RecordCorrection {
+  const of = events[event.of];
+  return {
+    event: index + 1, of: event.of + 1, ...(of && 'typed' in of ? given('original', of.typed) : {}), ...given('typed', event.typed),
+    setAside: history[index]?.setAside ?? [], at: event.at, ...given('person', history[index]?.person), ...given('reason', event.reason),
+  };
+}
+
+interface EventHistory {
+  /** The step at hand when it was taken. */
+  readonly step: string;
+  readonly person: string | undefined;
+  /** Numbers of entries that counted before it and no longer after it. */
+  readonly setAside: readonly number[];
+}
+
+/** What was so when each event was taken, those that later ceased to count included. */
+function historyOf(document: ChecklistDocument, events: readonly RunEvent[]): EventHistory[] {
+  let run = emptyRun(document);
+  return events.map((event) => {
+    const frame = frameAtHand(run.walk);
+    const step = (frame && stepSheetAtHand(frame)?.name) ?? '';
+    const person = event.person ?? run.walk.person;
+    const before = run.counted;
+    run = applyEvent(run, event);
+    const counts = new Set(run.counted.map((counted) => counted.index));
+    return { step, person, setAside: before.filter((counted) => !counts.has(counted.index)).map((counted) => counted.index + 1) };
+  });
+}
+
+function peopleOf(events: readonly RunEvent[]): string[] {
+  const people = new Set<string>();
+  for (const event of events) {
+    if (event.person !== undefined && event.person !== '') people.add(event.person);
+    if (event.kind === 'handed_over') people.add(event.to);
+  }
+  return [...people];
+}
+
+/** Those that steps of the walk were done with, and those whose number was given. */
+function instrumentsOf(document: ChecklistDocument, walk: Walk): RecordInstrument[] {
+  const found = new Map<string, RecordInstrument>();
+  for (const line of walk.lines) {
+    const sheet = sheetNamed(document, line.procedure)?.steps.find((step) => step.name === line.step)?.instrument;
+    if (sheet === undefined || line.kind !== 'step') continue;
+    const numbered = walk.instruments.filter((one) => one.instrument === sheet.name);
+    const base = { instrument: sheet.name, title: sheet.title, ...given('category', sheet.category), ...given('accuracy', sheet.accuracy) };
+    if (numbered.length === 0) found.set(sheet.name, base);
+    for (const one of numbered) found.set(`${sheet.name} ${one.id}`, { ...base, id: one.id, ...given('calibratedUntil', one.calibratedUntil) });
+  }
+  return [...found.values()];
+}
+
+function recordOutcome(walk: Walk): RecordOutcome {
+  const outcome = walk.outcome as NonNullable<Walk['outcome']>;
+  const main = walk.frames[0];
+  const fault = main?.sheet.faults.find((one) => one.name === outcome.fault);
+  const inspection = main?.sheet.purpose === 'inspection';
+  const left = inspection || outcome.fault !== undefined || outcome.kind === 'passed' || main === undefined
+    ? []
+    : main.sheet.faults.filter((_, index) => (main.possible >> BigInt(index)) & 1n).map((one) => one.name);
+  return {
+    kind: outcome.kind, words: plain(outcome.words), ...given('fault', outcome.fault), ...given('faultTitle', fault?.title), faultsLeft: left,
+    ...(inspection ? { verdict: verdictOf(walk) } : {}),
+    remedies: walk.remedies.map((remedy) => {
+      const sheet = main?.sheet.faults.find((one) => one.name === remedy.fault);
+      return {
+        fault: remedy.fault, title: sheet?.title ?? remedy.fault, ...given('remedy', sheet?.remedy), carriedOut: remedy.carriedOut,
+        ...given('text', remedy.text), at: remedy.at, ...given('person', remedy.person),
+      };
+    }),
+    proof: outcome.kind === 'repaired' ? proofLines(walk) : [],
+    disposition: dispositionOf(walk, inspection, fault?.title),
+  };
+}
+
+/** The steps after the last remedy. */
+function proofLines(walk: Walk): string[] {
+  const remedy = walk.lines.map((line) => line.kind).lastIndexOf('remedy');
+  return walk.lines.slice(remedy + 1).filter((line) => line.section === 'after_repair' && line.kind !== 'passed_over')
+    .map((line) => `Step ${line.number}, ${line.title}: ${plain(line.judgement ?? line.words)}`);
+}
+
+/** What the outcome means for the use of the asset; it never says more than the procedure has shown. */
+function dispositionOf(walk: Walk, inspection: boolean, faultTitle: string | undefined): string {
+  const kind = walk.outcome?.kind;
+  if (kind === 'stopped' || kind === 'no_way_on') return 'Not completed. Nothing was shown about its use.';
+  if (inspection) {
+    const by = (grade: string): string[] => walk.defects.filter((defect) => (defect.grade ?? 'minor') === grade).map((defect) => uncapitalised(defect.title));
+    switch (verdictOf(walk)) {
+      case 'dangerous':
+        return `Dangerous defects: ${andList(by('dangerous'))}. Not to be used until they are repaired.`;
+      case 'major':
+        return `Major defects: ${andList(by('major'))}. To be repaired; local rules and the person responsible say whether it may be used until then.`;
+      case 'minor':
+        return `Minor defects: ${andList(by('minor'))}. May be used; have them put right.`;
+      case 'no_defect':
+        return kind === 'passed' ? 'No defect found by this inspection.' : 'No defect found; the inspection was not completed.';
+    }
+  }
+  switch (kind) {
+    case 'repaired':
+      return 'Repaired, and the repair proved by the steps of the procedure.';
+    case 'found':
+      return walk.outcome?.remedyCarriedOut
+        ? 'Repaired, and the repair not proved.'
+        : `Not repaired: ${uncapitalised(faultTitle ?? plainWords(walk.outcome?.fault ?? ''))} remains. The person responsible says whether it may be used.`;
+    case 'referred':
+      return 'Referred: the cause is not yet found.';
+    default:
+      return 'No fault found by this procedure.';
+  }
+}
+
+/** A file holds ordinary spaces and hyphens: it is searched and compared. */
+function plain(text: string): string {
+  return text.replace(/\u202f/g, ' ').replace(/\u2212/g, '-');
+}
+
+function given<K extends string, V>(key: K, value: V | undefined): Partial<Record<K, V>> {
+  return value === undefined ? {} : ({ [key]: value } as Record<K, V>);
+}

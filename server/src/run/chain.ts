@@ -1,0 +1,78 @@
+/**
+ * The events of a run as links of a chain. Journal and record hold the same links, so that what was acknowledged while it ran can
+ * be compared with what was kept. It knows no files.
+ */
+import { linkDigest, valueDigest } from './digest.ts';
+import type { RunEvent } from './events.ts';
+
+export interface ChainLink {
+  /** Position from 1. */
+  readonly number: number;
+  readonly event: RunEvent;
+  /** Digest over the link before it (or the run's opening) and `number` and `event`. */
+  readonly digest: string;
+}
+
+/** What a run is bound to before its first event. */
+export interface RunOpening {
+  /** The run's own id. */
+  readonly run: string;
+  readonly procedure: string;
+  readonly contentHash: string;
+}
+
+/** Digest that the first link is chained to. */
+export function openingDigest(opening: RunOpening): string {
+  return valueDigest({ run: opening.run, procedure: opening.procedure, contentHash: opening.contentHash });
+}
+
+/** The next link after `before`, the digest of the last link or of the opening. */
+export function chainLink(before: string, number: number, event: RunEvent): ChainLink {
+  return { number, event, digest: linkDigest(before, { number, event }) };
+}
+
+export function chainEvents(opening: RunOpening, events: readonly RunEvent[]): ChainLink[] {
+  const links: ChainLink[] = [];
+  let before = openingDigest(opening);
+  events.forEach((event, index) => {
+    const link = chainLink(before, index + 1, event);
+    links.push(link);
+    before = link.digest;
+  });
+  return links;
+}
+
+export interface ChainProblem {
+  /** Number of the link it concerns. */
+  readonly number: number;
+  readonly kind: 'altered' | 'missing' | 'moved' | 'repeated';
+  readonly message: string;
+}
+
+/** Every place where the chain is broken, in order. Empty: it is whole. What is cut off its end it cannot tell; the record's count can. */
+export function chainProblems(opening: RunOpening, links: readonly ChainLink[]): ChainProblem[] {
+  const problems: ChainProblem[] = [];
+  const there = new Set(links.map((link) => link.number));
+  const seen = new Set<number>();
+  let expected = 1;
+  let previous = 0;
+  let before = openingDigest(opening);
+  for (const link of links) {
+    const { number } = link;
+    if (seen.has(number)) {
+      problems.push({ number, kind: 'repeated', message: `Event ${number} is there twice.` });
+    } else if (number > expected && !there.has(expected)) {
+      const which = number - 1 === expected ? `Event ${expected} is` : `Events ${expected} to ${number - 1} are`;
+      problems.push({ number: expected, kind: 'missing', message: `${which} missing before event ${number}.` });
+    } else if (number !== expected) {
+      problems.push({ number, kind: 'moved', message: `Event ${number} is out of order.` });
+    } else if (previous === number - 1 && link.digest !== linkDigest(before, { number, event: link.event })) {
+      problems.push({ number, kind: 'altered', message: `Event ${number} was altered, or what stood before it was exchanged.` });
+    }
+    seen.add(number);
+    before = link.digest;
+    previous = number;
+    expected = Math.max(expected, number + 1);
+  }
+  return problems;
+}

@@ -1,0 +1,51 @@
+/** Whether a value is an event of a run, before anything is made of it. */
+import type { RunEvent } from './events.ts';
+
+/** Fields that an event of each kind must have; those with a question mark may be left out. */
+const SHAPES: Readonly<Record<RunEvent['kind'], Readonly<Record<string, 'text' | 'text?' | 'texts' | 'words' | 'number' | 'truth'>>>> = {
+  started: { procedure: 'text', revision: 'text?', contentHash: 'text', asset: 'text?', facts: 'words' },
+  acknowledged: { cautions: 'texts' },
+  states_confirmed: { states: 'words' },
+  fact: { fact: 'text', typed: 'text' },
+  answer: { step: 'text?', point: 'text?', typed: 'text' },
+  reading: { step: 'text?', point: 'text?', typed: 'text' },
+  done: { step: 'text?' },
+  remedy: { carriedOut: 'truth', text: 'text?' },
+  correction: { of: 'number', typed: 'text?', reason: 'text?' },
+  note: { text: 'text' },
+  photo: { name: 'text' },
+  instrument: { instrument: 'text', id: 'text', calibratedUntil: 'text?' },
+  paused: {},
+  resumed: {},
+  handed_over: { to: 'text' },
+  stopped: { reason: 'text' },
+  finished: {},
+};
+
+/** Events come from files and pages too: what is none is refused before anything is made of it. */
+export function problemOfShape(event: RunEvent): string | undefined {
+  const unknown = 'This is no event of a run.';
+  if (typeof event !== 'object' || event === null || !Object.hasOwn(SHAPES, event.kind)) return unknown;
+  const fields = event as unknown as Readonly<Record<string, unknown>>;
+  for (const [name, shape] of [...Object.entries(SHAPES[event.kind]), ['at', 'text'] as const, ['person', 'text?'] as const]) {
+    if (!fits(fields[name], shape)) return `${unknown} Its field ${name} is not as it should be.`;
+  }
+  return undefined;
+}
+
+function fits(value: unknown, shape: string): boolean {
+  switch (shape) {
+    case 'text':
+      return typeof value === 'string';
+    case 'text?':
+      return value === undefined || typeof value === 'string';
+    case 'number':
+      return typeof value === 'number' && Number.isInteger(value) && value >= 0;
+    case 'truth':
+      return typeof value === 'boolean';
+    case 'texts':
+      return Array.isArray(value) && value.every((one) => typeof one === 'string');
+    default:
+      return typeof value === 'object' && value !== null && !Array.isArray(value) && Object.values(value).every((one) => typeof one === 'string');
+  }
+}

@@ -1,0 +1,137 @@
+/**
+ * What can happen in a run. Events are the only truth of a run: they are kept in order, none is ever changed or removed, and
+ * everything else is computed from them. Each carries its time and the person; the core asks no clock.
+ */
+
+interface Stamp {
+  /** ISO 8601 with offset: `2026-11-25T09:30:00+01:00`. */
+  readonly at: string;
+  /** Who did it, as they give their name or number. Absent: the person the run was last handed to. */
+  readonly person?: string;
+}
+
+/** The first event of every run. */
+export interface StartedEvent extends Stamp {
+  readonly kind: 'started';
+  readonly procedure: string;
+  readonly revision?: string;
+  /** `contentHash` of the checklist that is run. */
+  readonly contentHash: string;
+  readonly asset?: string;
+  /** Facts and data-sheet values known at the start, as written: those of the asset. */
+  readonly facts: Readonly<Record<string, string>>;
+}
+
+/** Cautions of the step at hand, read and acknowledged, by name. */
+export interface AcknowledgedEvent extends Stamp {
+  readonly kind: 'acknowledged';
+  readonly cautions: readonly string[];
+}
+
+/** The states that the step at hand needs hold: the person has seen to it. State name → value. */
+export interface StatesConfirmedEvent extends Stamp {
+  readonly kind: 'states_confirmed';
+  readonly states: Readonly<Record<string, string>>;
+}
+
+/** A fact that the asset's data do not give, read from where the procedure says. */
+export interface FactEvent extends Stamp {
+  readonly kind: 'fact';
+  readonly fact: string;
+  readonly typed: string;
+}
+
+/** The answer to an `ask` step, at one point where it has points. */
+export interface AnswerEvent extends Stamp {
+  readonly kind: 'answer';
+  /** The name of the step, as a guard against an entry meant for another. */
+  readonly step?: string;
+  readonly point?: string;
+  readonly typed: string;
+}
+
+/** A reading of a `measure` step, at one point where it has points, as typed. */
+export interface ReadingEvent extends Stamp {
+  readonly kind: 'reading';
+  readonly step?: string;
+  readonly point?: string;
+  readonly typed: string;
+}
+
+/** A `do` step is done. */
+export interface DoneEvent extends Stamp {
+  readonly kind: 'done';
+  readonly step?: string;
+}
+
+/** The remedy of the fault found: carried out, or left for later. */
+export interface RemedyEvent extends Stamp {
+  readonly kind: 'remedy';
+  readonly carriedOut: boolean;
+  /** What was done, or why not. */
+  readonly text?: string;
+}
+
+/**
+ * Puts right an earlier entry. With `typed`, the entry counts as if this had been typed, and the walk after it is judged again:
+ * later entries stand as long as they still belong to the walk. Without `typed`, the entry and all after it are taken back and
+ * its step is open again. What was entered stays in the record either way.
+ */
+export interface CorrectionEvent extends Stamp {
+  readonly kind: 'correction';
+  /** Index, from 0, of the event that held the entry: an answer, reading, fact, done or remedy. */
+  readonly of: number;
+  readonly typed?: string;
+  readonly reason?: string;
+}
+
+export interface NoteEvent extends Stamp {
+  readonly kind: 'note';
+  readonly text: string;
+}
+
+export interface PhotoEvent extends Stamp {
+  readonly kind: 'photo';
+  /** File name of the picture; never a path. */
+  readonly name: string;
+}
+
+/** The instrument in the hand: its own number and until when it is calibrated. */
+export interface InstrumentEvent extends Stamp {
+  readonly kind: 'instrument';
+  /** As the procedure names it. */
+  readonly instrument: string;
+  readonly id: string;
+  /** ISO 8601 date. */
+  readonly calibratedUntil?: string;
+}
+
+export interface PausedEvent extends Stamp {
+  readonly kind: 'paused';
+}
+
+export interface ResumedEvent extends Stamp {
+  readonly kind: 'resumed';
+}
+
+/** From here on `to` does the work. */
+export interface HandedOverEvent extends Stamp {
+  readonly kind: 'handed_over';
+  readonly to: string;
+}
+
+/** Given up before an ending. */
+export interface StoppedEvent extends Stamp {
+  readonly kind: 'stopped';
+  readonly reason: string;
+}
+
+/** The ending that the walk has reached is agreed to; nothing can follow. */
+export interface FinishedEvent extends Stamp {
+  readonly kind: 'finished';
+}
+
+export type RunEvent =
+  | StartedEvent | AcknowledgedEvent | StatesConfirmedEvent | FactEvent | AnswerEvent | ReadingEvent | DoneEvent | RemedyEvent
+  | CorrectionEvent | NoteEvent | PhotoEvent | InstrumentEvent | PausedEvent | ResumedEvent | HandedOverEvent | StoppedEvent
+  | FinishedEvent;

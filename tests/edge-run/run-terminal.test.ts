@@ -1,0 +1,209 @@
+import { spawn, spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { PassThrough } from 'node:stream';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { readRecords, unfinishedRuns } from '../../server/src/edge/record-files.ts';
+import { localTime, runCommand, type RunTerminal } from '../../server/src/edge/run-terminal.ts';
+import type { ChecklistDocument } from '../../server/src/run/checklist.ts';
+import { checklistOf, tailLift } from '../run/fixtures.ts';
+import { HEAD } from '../run/small.ts';
+import { bundleRunner, TAIL_LIFT, type RunnerBundle } from './bundle-runner.ts';
+
+let bundle: RunnerBundle;
+let records = '';
+beforeAll(async () => {
+  bundle = await bundleRunner();
+});
+afterAll(() => bundle.remove());
+beforeEach(() => {
+  records = join(bundle.folder, 'records');
+});
+afterEach(() => rmSync(records, { recursive: true, force: true }));
+
+/** Runs with answers from a file; returns the exit code and what was shown. */
+async function answered(lines: readonly string[], document: ChecklistDocument = tailLift(), person = 'Technician 4'): Promise<{ code: number; shown: string }> {
+  const answers = join(bundle.folder, 'answers.txt');
+  writeFileSync(answers, `${lines.join('\n')}\n`);
+  const output = new PassThrough();
+  let shown = '';
+  output.on('data', (text: Buffer) => (shown += text.toString()));
+  const terminal: RunTerminal = { input: new PassThrough(), output, now: () => new Date('2026-11-25T08:30:00Z'), colours: false };
+  const code = await runCommand({ document, records, person, answers }, terminal);
+  return { code, shown };
+}
+
+const TO_THE_END = [
+  'read', '', 'read', '2', '', '25,3', '25.1V', 'read', '0.12', '0.3 V', '100 mV', 'read', '24', '', '31', 'done new contactor fitted', '', 'read', 'yes', '',
+];
+
+describe('a run on the terminal', () => {
+  it('goes from the first caution to the record', async () => {
+    const { code, shown } = await answered(TO_THE_END);
+    expect(code).toBe(0);
+    expect(shown).toContain(' DANGER  The platform moves while the control is held.');
+    expect(shown).toContain('= 31 Ω is not between 18 Ω (coil_low) and 26 Ω (coil_high): contactor coil out');
+    expect(shown).toContain('Found and repaired: contactor coil out of range. The repair is proved.');
+    const { records: files, problems } = readRecords(records);
+    expect(problems).toEqual([]);
+    expect(files[0]?.record).toMatchObject({ asset: 'TL-07', people: ['Technician 4'], outcome: { kind: 'repaired', fault: 'contactor' } });
+    expect(readdirSync(join(records, 'unfinished'))).toEqual([]);
+    // The caution comes before the step that it is for, and the step only once it was read.
+    expect(shown.indexOf('DANGER')).toBeLessThan(shown.indexOf('Park on level ground'));
+    expect(shown.indexOf('Type \'read\'')).toBeLessThan(shown.indexOf('Park on level ground'));
+  });
+
+  it('refuses what it does not understand, and asks again', async () => {
+    const { shown } = await answered(['', 'read', 'maybe', '', 'read', '7', 'silent', '', 'much', '25 A', '25']);
+    expect(shown).toContain('Read the cautions, then type \'read\'.');
+    expect(shown).toContain('Press Enter when the step is done, or type \'help\'.');
+    expect(shown).toContain('\'7\' is none of the answers here: motor runs, click only or silent.');
+    expect(shown).toMatch(/A is not a unit of dc voltage/i);
+    expect(shown).toContain('The input has ended before the run did.');
+  });
+
+  it('goes back, corrects, notes, hands over and stops', async () => {
+    const { code, shown } = await answered([
+      'read', '', 'read', 'silent', '', '25,3', '25.1', 'read', 'help', 'correct', 'correct 5 24.8', 'back', '25', 'read', 'note Smells of oil.', 'photo stud.jpg',
+      'instrument M-12 until 2027-03-31', 'hand over Technician 7', 'correct 1 x', 'correct 99 x', 'stop Rain',
+    ]);
+    expect(code).toBe(0);
+    expect(shown).toContain('takes back the last entry; its step is open again');
+    expect(shown).toContain('  5  step 4, Supply: 25.1 V');
+    expect(shown).toContain('Corrected. The first entry, 25.1 V, stays in the record.');
+    expect(shown).toContain('Taken back: step 4, Supply, 24.8 V. It stays in the record.');
+    expect(shown).toContain('That was done, not typed.');
+    const record = readRecords(records).records[0]?.record;
+    expect(record).toMatchObject({
+      people: ['Technician 4', 'Technician 7'], outcome: { kind: 'stopped', words: 'Stopped before an ending: Rain' },
+      notes: [{ text: 'Smells of oil.', step: 'return_drop' }], photos: [{ name: 'stud.jpg' }],
+    });
+    expect(record?.corrections).toHaveLength(2);
+    expect(record?.walk.find((line) => line.step === 'supply')?.entries).toEqual([expect.objectContaining({ typed: '25' })]);
+  });
+
+  it('pauses, and offers to resume where it was', async () => {
+    const paused = await answered(['read', '', 'read', 'pause']);
+    expect(paused.code).toBe(0);
+    expect(paused.shown.replace(/\n/g, ' ')).toContain('Everything entered is kept. To resume: run the same procedure on the same asset again.');
+    expect(unfinishedRuns(records).runs).toHaveLength(1);
+    const resumed = await answered(['resume', 'silent', 'pause']);
+    expect(resumed.shown).toContain('A run of this procedure on TL-07 is unfinished: begun 2026-11-25');
+    expect(resumed.shown).toContain('2. Listen');
+    expect(unfinishedRuns(records).runs[0]?.events).toBe(8);
+    const other = await answered(['new', 'read', 'pause']);
+    expect(other.code).toBe(0);
+    expect(unfinishedRuns(records).runs).toHaveLength(2);
+    const gone = await answered(['discard', 'read', 'pause']);
+    expect(gone.shown).toMatch(/Its journal is kept in\s.*discarded/);
+  });
+
+  it('does not resume against a changed text, and says what can be done', async () => {
+    const text = (revision: number, limit: string): string => `${HEAD.replace('revision: 1', `revision: ${revision}`)}
+steps:
+  - {step: reading, measure: dc_voltage, with: multimeter, results: [{when: at least ${limit}, passes: true}, {when: otherwise, finds: wire}]}
+`;
+    await answered(['pause'], checklistOf(text(1, '12 V')));
+    const refused = await answered(['resume', 'stop', '12.2', 'done', ''], checklistOf(text(2, '12.4 V')));
+    expect(refused.shown.replace(/\n/g, ' ')).toContain('The run was begun with revision 1 of Small procedure, which has been changed since (now revision 2). Its readings were judged by the old text: stop the run and begin a new one.');
+    const outcomes = readRecords(records).records.map(({ record }) => [record.procedure.revision, record.outcome.kind]);
+    expect(outcomes).toContainEqual(['1', 'stopped']);
+    expect(outcomes).toContainEqual(['2', 'found']);
+  });
+
+  it('tells a word of the step from a command', async () => {
+    const document = checklistOf(`${HEAD}
+steps:
+  - {step: look, ask: What does it do?, results: [{when: stop}, {when: otherwise, finds: wire}]}
+  - {step: sure, ask: Sure?, results: [{when: yes, passes: true}, {when: otherwise, finds: motor}]}
+`);
+    const { shown } = await answered(['stop', 'back window broken', 'done', ''], document);
+    expect(shown).toContain('2. Sure');
+    expect(readRecords(records).records[0]?.record.walk.map((line) => line.words)).toEqual(['stop', 'back window broken', 'remedy carried out']);
+    const forced = await answered([':stop Enough'], document);
+    expect(forced.code).toBe(0);
+  });
+
+  it('shows hostile text as text', async () => {
+    const document = checklistOf(`${HEAD.replace('Small procedure', '"\\e[31mSmall\\u202e procedure\\a"')}
+steps:
+  - {step: look, ask: "Is it \\e]0;owned\\a wet?", results: [{when: yes, passes: true}, {when: otherwise, finds: wire}]}
+`);
+    const { shown } = await answered(['note \u001b[2J', 'pause'], document);
+    // eslint-disable-next-line no-control-regex
+    expect(shown.replace('note \u001b[2J', '')).not.toMatch(/[\u0000-\u0009\u000b-\u001f\u202e]/);
+  });
+
+  it('needs a terminal, or answers', async () => {
+    const run = spawnSync(process.execPath, [bundle.program, TAIL_LIFT, records, '--asset', 'TL-07'], { encoding: 'utf8', input: '' });
+    expect(run.status).toBe(2);
+    expect(run.stdout).toBe('A run needs a terminal to ask at, and there is none here. Start it in a terminal, or give a file of answers: --answers FILE.\n');
+    expect(existsSync(records)).toBe(false);
+    const piped = spawnSync(process.execPath, [bundle.program, TAIL_LIFT, records, '--asset', 'TL-07', '--person', 'T', '--answers', '-'], { encoding: 'utf8', input: `${TO_THE_END.join('\n')}\n` });
+    expect(piped.status).toBe(0);
+    expect(piped.stdout).toContain('Record: ');
+  });
+
+  it('says so where the records folder is no folder', async () => {
+    mkdirSync(bundle.folder, { recursive: true });
+    writeFileSync(records, 'a file');
+    const { code, shown } = await answered(TO_THE_END);
+    expect(code).toBe(2);
+    expect(shown.replace(/\n/g, ' ')).toContain('something of that name is in the way');
+  });
+});
+
+const script = spawnSync('script', ['--version'], { encoding: 'utf8' });
+
+describe.skipIf(script.status !== 0)('on a pseudo-terminal', () => {
+  /** Types each answer once its prompt has been shown. */
+  function typed(answers: readonly (readonly [prompt: string, answer: string])[], environment: Record<string, string> = {}): Promise<{ code: number | null; shown: string }> {
+    const command = [process.execPath, bundle.program, TAIL_LIFT, records, '--asset', 'TL-07'].map((word) => `'${word}'`).join(' ');
+    return new Promise((resolve) => {
+      const child = spawn('script', ['-qefc', command, '/dev/null'], { env: { ...process.env, TERM: 'xterm', ...environment } });
+      let shown = '';
+      let unread = '';
+      const left = [...answers];
+      child.stdout.on('data', (text: Buffer) => {
+        shown += text.toString();
+        unread += text.toString();
+        const next = left[0];
+        if (next === undefined || !unread.includes(next[0])) return;
+        unread = unread.slice(unread.indexOf(next[0]) + next[0].length);
+        left.shift();
+        child.stdin.write(next[1]);
+      });
+      child.on('close', (code) => resolve({ code, shown }));
+    });
+  }
+
+  it('asks for a name, shows cautions first, and pauses', async () => {
+    const { code, shown } = await typed([
+      ['Your name or number: ', 'Technician 9\r'], ['have read the caution: ', 'read\r'], ['when it is done: ', '\r'], ['have read the caution: ', 'pause\r'],
+    ]);
+    expect(shown).toContain('Park on level ground');
+    expect(code).toBe(0);
+    expect(unfinishedRuns(records).runs[0]).toMatchObject({ person: 'Technician 9', asset: 'TL-07', events: 4 });
+  });
+
+  it('leaves the journal whole on Ctrl-C, and says how to resume', async () => {
+    const { code, shown } = await typed([['Your name or number: ', 'T\r'], ['have read the caution: ', 'read\r'], ['when it is done: ', '\u0003']]);
+    expect(shown).toContain('Everything entered is kept. To resume:');
+    expect(code).toBe(130);
+    expect(unfinishedRuns(records)).toMatchObject({ runs: [{ events: 2 }], problems: [] });
+  });
+
+  it('works on a dumb terminal', async () => {
+    const { code, shown } = await typed([['Your name or number: ', 'T\r'], ['have read the caution: ', 'read\r'], ['when it is done: ', 'pause\r']], { TERM: 'dumb' });
+    expect(code).toBe(0);
+    // eslint-disable-next-line no-control-regex
+    expect(shown).not.toMatch(/\u001b\[/);
+  });
+});
+
+describe('the time of an event', () => {
+  it('bears the offset of the place', () => {
+    expect(localTime(new Date('2026-11-25T08:30:00Z'))).toMatch(/^2026-11-2[45]T\d{2}:\d{2}:00[+-]\d{2}:\d{2}$/);
+    expect(Date.parse(localTime(new Date('2026-11-25T08:30:00Z')))).toBe(Date.parse('2026-11-25T08:30:00Z'));
+  });
+});
