@@ -1,0 +1,155 @@
+/** Starts the server and registers commands; nothing else. What a panel shows stands in panels/. */
+import * as vscode from 'vscode';
+import { RevealOutputChannelOn, State, TransportKind } from 'vscode-languageclient/node';
+import type { LanguageClient as Client } from 'vscode-languageclient/node';
+import { LanguageClient } from 'vscode-languageclient/node';
+import { codeLinks, openCheckPage } from './check-pages.ts';
+import { openChecklistPanel } from './panels/checklist-panel.ts';
+import { openFlowPanel } from './panels/flow-panel.ts';
+import { restorePanels } from './panels/restore-panels.ts';
+import type { ServerLink } from './server-link.ts';
+
+const PROCEDURE = /\.procedure\.ya?ml$/i;
+const OURS = /(?:\.procedure|[/\\](?:shop|assets))\.ya?ml$/i;
+const PATTERNS = ['**/*.procedure.{yaml,yml}', '**/shop.{yaml,yml}', '**/assets.{yaml,yml}'];
+const SCHEMES = ['file', 'vscode-vfs', 'vscode-remote'];
+
+export async function activate(context: vscode.ExtensionContext): Promise<void> {
+  const server = serverOf(context);
+  context.subscriptions.push(
+    vscode.commands.registerCommand('faultwright.openFlow', (uri?: vscode.Uri) =>
+      withProcedure(uri, (document) => openFlowPanel(context, server.link, document)),
+    ),
+    vscode.commands.registerCommand('faultwright.runChecklist', (uri?: vscode.Uri, asset?: string) =>
+      withProcedure(uri, (document) => openChecklistPanel(context, server.link, document, asset === undefined ? {} : { asset })),
+    ),
+    vscode.commands.registerCommand('faultwright.openCheckPage', (check: string) => openCheckPage(context.extensionUri, check)),
+    vscode.commands.registerCommand('faultwright.openRecord', (uri: string) =>
+      vscode.window.showTextDocument(vscode.Uri.parse(uri)),
+    ),
+    vscode.commands.registerCommand('faultwright.restartServer', () => server.restart()),
+    vscode.commands.registerCommand('faultwright.showLog', () => server.showLog()),
+    restorePanels(context, server.link),
+    { dispose: () => void server.stop() },
+  );
+  await startWhenNeeded(context, server);
+}
+
+interface Server {
+  readonly link: ServerLink;
+  start(): Promise<Client>;
+  restart(): Promise<void>;
+  stop(): Promise<void>;
+  showLog(): void;
+}
+
+/** The server, started when first asked for: other YAML files alone never start it. */
+function serverOf(context: vscode.ExtensionContext): Server {
+  const log = vscode.window.createOutputChannel('Faultwright', { log: true });
+  context.subscriptions.push(log);
+  const listeners = new Set<{ readonly method: string; readonly handler: (params: never) => void }>();
+  let started: Promise<Client> | undefined;
+
+  const start = (): Promise<Client> => {
+    started ??= (async () => {
+      const client = createClient(context, log);
+      for (const method of ['faultwright/analysed']) {
+        client.onNotification(method, (params) => {
+          for (const listener of listeners) if (listener.method === method) listener.handler(params as never);
+        });
+      }
+      await client.start();
+      return client;
+    })().catch((error: unknown) => {
+      started = undefined;
+      throw error;
+    });
+    return started;
+  };
+  const stop = async (): Promise<void> => {
+    const running = started;
+    started = undefined;
+    const client = await running?.catch(() => undefined);
+    if (client && client.state !== State.Stopped) await client.stop();
+  };
+  const link: ServerLink = {
+    request: async (method, params) => (await start()).sendRequest(method, params),
+    onNotification: (method, handler) => {
+      const listener = { method, handler: handler as (params: never) => void };
+      listeners.add(listener);
+      return new vscode.Disposable(() => listeners.delete(listener));
+    },
+  };
+  return {
+    link,
+    start,
+    stop,
+    restart: async () => {
+      await stop();
+      await start();
+    },
+    showLog: () => log.show(),
+  };
+}
+
+function createClient(context: vscode.ExtensionContext, log: vscode.LogOutputChannel): Client {
+  const module = vscode.Uri.joinPath(context.extensionUri, 'dist', 'server.cjs').fsPath;
+  return new LanguageClient(
+    'faultwright',
+    'Faultwright',
+    {
+      run: { module, transport: TransportKind.ipc },
+      debug: { module, transport: TransportKind.ipc, options: { execArgv: ['--nolazy', '--inspect=6019'] } },
+    },
+    {
+      documentSelector: [
+        ...SCHEMES.flatMap((scheme) => PATTERNS.map((pattern) => ({ scheme, pattern }))),
+        { scheme: 'untitled', language: 'yaml' },
+      ],
+      outputChannel: log,
+      revealOutputChannelOn: RevealOutputChannelOn.Never,
+      middleware: codeLinks,
+    },
+  );
+}
+
+/** At once where a file of ours is open or in the folder; else when the first one is opened. */
+async function startWhenNeeded(context: vscode.ExtensionContext, server: Server): Promise<void> {
+  const wanted = (document: vscode.TextDocument): boolean =>
+    OURS.test(document.uri.path) || (document.isUntitled && document.languageId === 'yaml');
+  const start = async (): Promise<void> => {
+    waiting.dispose();
+    try {
+      await server.start();
+    } catch (error) {
+      void vscode.window.showErrorMessage(vscode.l10n.t('The Faultwright server did not start: {0}', String(error)));
+    }
+  };
+  const waiting = vscode.workspace.onDidOpenTextDocument((document) => {
+    if (wanted(document)) void start();
+  });
+  context.subscriptions.push(waiting);
+  if (vscode.workspace.textDocuments.some(wanted)) return start();
+  const [found] = await vscode.workspace.findFiles('**/*.procedure.{yaml,yml}', undefined, 1);
+  if (found) await start();
+}
+
+/** The procedure a command was meant for: the file it was called on, else the one in the active editor. */
+async function withProcedure(
+  uri: vscode.Uri | undefined,
+  act: (document: vscode.TextDocument) => void | Promise<void>,
+): Promise<void> {
+  const active = vscode.window.activeTextEditor?.document;
+  const wanted = uri instanceof vscode.Uri ? uri : active?.uri;
+  if (!wanted || !(PROCEDURE.test(wanted.path) || (wanted.scheme === 'untitled' && active?.languageId === 'yaml'))) {
+    void vscode.window.showInformationMessage(
+      vscode.l10n.t('Open a procedure first: a file whose name ends in .procedure.yaml.'),
+    );
+    return;
+  }
+  try {
+    await act(await vscode.workspace.openTextDocument(wanted));
+  } catch (error) {
+    void vscode.window.showErrorMessage(error instanceof Error ? error.message : String(error));
+  }
+}

@@ -1,0 +1,148 @@
+/**
+ * Runs kept by the browser itself, for a page that is a file: IndexedDB, each event in a transaction of its own that has
+ * reached the disk before it is acknowledged. A second tab cannot overwrite: the place of an event is its key, and a taken key
+ * is refused.
+ */
+import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts';
+import type { RunEvent } from '../../../../server/src/run/engine.ts';
+
+export interface KeptRun {
+  readonly runId: string;
+  readonly procedure: string;
+  readonly contentHash: string;
+  readonly revision?: string;
+  readonly asset?: string;
+  readonly startedAt?: string;
+  readonly events: number;
+  readonly finished: boolean;
+  /** What it was begun with: a later file may carry a changed text. */
+  readonly document: ChecklistDocument;
+}
+
+export interface BrowserStore {
+  runs(): Promise<readonly KeptRun[]>;
+  begin(run: KeptRun): Promise<void>;
+  events(runId: string): Promise<readonly RunEvent[]>;
+  /** Rejects with `PlaceTaken` where another tab was there first. */
+  append(runId: string, index: number, event: RunEvent): Promise<void>;
+  close(runId: string): Promise<void>;
+  discard(runId: string): Promise<void>;
+  /** False where things last only as long as the page. */
+  readonly lasting: boolean;
+}
+
+export class PlaceTaken extends Error {}
+
+const NAME = 'faultwright-checklists';
+const RUNS = 'runs';
+const EVENTS = 'events';
+
+/** The browser's store; one in memory where the browser has none or refuses it. */
+export async function openBrowserStore(): Promise<BrowserStore> {
+  try {
+    const database = await openDatabase();
+    void navigator.storage?.persist?.().catch(() => false);
+    return databaseStore(database);
+  } catch {
+    return memoryStore();
+  }
+}
+
+function openDatabase(): Promise<IDBDatabase> {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, 1);
+    request.onupgradeneeded = () => {
+      request.result.createObjectStore(RUNS, { keyPath: 'runId' });
+      request.result.createObjectStore(EVENTS);
+    };
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error ?? new Error('The database does not open.'));
+    request.onblocked = () => reject(new Error('The database is in use by another version of this page.'));
+  });
+}
+
+function databaseStore(database: IDBDatabase): BrowserStore {
+  /** Resolves when the transaction has been written, not when its requests have succeeded. */
+  const write = (work: (runs: IDBObjectStore, events: IDBObjectStore) => void): Promise<void> =>
+    new Promise((resolve, reject) => {
+      const transaction = database.transaction([RUNS, EVENTS], 'readwrite', { durability: 'strict' });
+      transaction.oncomplete = () => resolve();
+      transaction.onabort = () => reject(reasonOf(transaction.error));
+      try {
+        work(transaction.objectStore(RUNS), transaction.objectStore(EVENTS));
+      } catch (error) {
+        reject(reasonOf(error));
+        transaction.abort();
+      }
+    });
+  const read = <T>(from: string, ask: (store: IDBObjectStore) => IDBRequest<T>): Promise<T> =>
+    new Promise((resolve, reject) => {
+      const request = ask(database.transaction(from, 'readonly').objectStore(from));
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error ?? new Error('The run cannot be read.'));
+    });
+  const ofRun = (runId: string) => IDBKeyRange.bound([runId, 0], [runId, Number.MAX_SAFE_INTEGER]);
+
+  return {
+    lasting: true,
+    runs: () => read(RUNS, (store) => store.getAll() as IDBRequest<KeptRun[]>),
+    begin: (run) => write((runs) => void runs.add(run)),
+    events: (runId) => read(EVENTS, (store) => store.getAll(ofRun(runId)) as IDBRequest<RunEvent[]>),
+    append: (runId, index, event) =>
+      write((runs, events) => {
+        events.add(event, [runId, index]);
+        const get = runs.get(runId) as IDBRequest<KeptRun | undefined>;
+        get.onsuccess = () => {
+          const run = get.result;
+          if (run) runs.put({ ...run, events: index + 1, startedAt: run.startedAt ?? event.at });
+        };
+      }),
+    close: (runId) =>
+      write((runs) => {
+        const get = runs.get(runId) as IDBRequest<KeptRun | undefined>;
+        get.onsuccess = () => {
+          if (get.result) runs.put({ ...get.result, finished: true });
+        };
+      }),
+    discard: (runId) =>
+      write((runs, events) => {
+        runs.delete(runId);
+        events.delete(ofRun(runId));
+      }),
+  };
+}
+
+/** Why a write failed, in words for the person who made the entry. */
+function reasonOf(error: unknown): Error {
+  const name = error instanceof DOMException ? error.name : '';
+  const words = error instanceof Error || error instanceof DOMException ? error.message : '';
+  if (name === 'ConstraintError') return new PlaceTaken(words);
+  if (name === 'QuotaExceededError') return new Error('The device has no room left for this run. Make room, then try again.');
+  return new Error(words || 'The browser did not keep the entry.');
+}
+
+function memoryStore(): BrowserStore {
+  const runs = new Map<string, KeptRun>();
+  const events = new Map<string, RunEvent[]>();
+  return {
+    lasting: false,
+    runs: async () => [...runs.values()],
+    begin: async (run) => void runs.set(run.runId, run),
+    events: async (runId) => events.get(runId) ?? [],
+    append: async (runId, index, event) => {
+      const list = events.get(runId) ?? [];
+      if (list.length !== index) throw new PlaceTaken('The place is taken.');
+      events.set(runId, [...list, event]);
+      const run = runs.get(runId);
+      if (run) runs.set(runId, { ...run, events: index + 1, startedAt: run.startedAt ?? event.at });
+    },
+    close: async (runId) => {
+      const run = runs.get(runId);
+      if (run) runs.set(runId, { ...run, finished: true });
+    },
+    discard: async (runId) => {
+      runs.delete(runId);
+      events.delete(runId);
+    },
+  };
+}

@@ -1,0 +1,125 @@
+/**
+ * The checklist as a file of its own: the document is in the page, the browser keeps the run, the record is saved as a file.
+ * Nothing leaves the machine.
+ */
+import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts';
+import { replayRun } from '../../../../server/src/run/engine.ts';
+import { buildRecord } from '../../../../server/src/run/record.ts';
+import { PlaceTaken } from './browser-store.ts';
+import type { BrowserStore } from './browser-store.ts';
+import { nowIso } from './clock.ts';
+import { WentOnElsewhere } from './host.ts';
+import type { ChecklistHost } from './host.ts';
+import { WORDS } from './words.ts';
+
+export function fileHost(document: ChecklistDocument, store: BrowserStore): ChecklistHost {
+  const keptKey = `faultwright-open/${document.procedure.name}`;
+
+  return {
+    kind: 'file',
+    ...(store.lasting ? {} : { warning: WORDS.keptBriefly }),
+    async look() {
+      const mine = (await store.runs())
+        .filter((run) => run.procedure === document.procedure.name && run.events > 0)
+        .filter((run) => document.asset === undefined || run.asset === undefined || run.asset === document.asset.id)
+        .sort((a, b) => (b.startedAt ?? '').localeCompare(a.startedAt ?? ''))
+        .map(({ runId, asset, revision, startedAt, events, contentHash, finished }) => ({
+          runId,
+          asset,
+          revision,
+          startedAt,
+          events,
+          contentHash,
+          finished,
+        }));
+      return {
+        document,
+        assets: [],
+        unfinished: mine.filter((run) => !run.finished),
+        finished: mine.filter((run) => run.finished),
+      };
+    },
+    async open(runId, asset) {
+      if (runId !== undefined) {
+        const run = (await store.runs()).find((candidate) => candidate.runId === runId);
+        if (!run) throw new Error(WORDS.runGone);
+        return { runId, document: run.document, events: await store.events(runId) };
+      }
+      const fresh = newRunId();
+      await store.begin({
+        runId: fresh,
+        procedure: document.procedure.name,
+        contentHash: document.contentHash,
+        revision: document.procedure.revision,
+        asset,
+        startedAt: undefined,
+        events: 0,
+        finished: false,
+        document,
+      });
+      return { runId: fresh, document, events: [] };
+    },
+    async append(runId, index, event) {
+      try {
+        await store.append(runId, index, event);
+      } catch (error) {
+        throw error instanceof PlaceTaken ? new WentOnElsewhere(WORDS.elsewhere) : error;
+      }
+    },
+    async finish(runId) {
+      const run = (await store.runs()).find((candidate) => candidate.runId === runId);
+      if (!run) throw new Error(WORDS.runGone);
+      const record = buildRecord(replayRun(run.document, await store.events(runId)).run, runId);
+      await store.close(runId);
+      return {
+        where: recordFileName(document.procedure.name, run.asset, run.startedAt ?? nowIso(), runId),
+        content: `${JSON.stringify(record, null, 2)}\n`,
+      };
+    },
+    discard: (runId) => store.discard(runId),
+    async showRecord(filed) {
+      saveFile(filed.where, filed.content ?? '');
+      return WORDS.recordSaved(filed.where);
+    },
+    keptRun: () => {
+      try {
+        return localStorage.getItem(keptKey) ?? undefined;
+      } catch {
+        return undefined;
+      }
+    },
+    keepRun: (runId) => {
+      try {
+        if (runId === undefined) localStorage.removeItem(keptKey);
+        else localStorage.setItem(keptKey, runId);
+      } catch {
+        // The first sheet lists the run.
+      }
+    },
+  };
+}
+
+/** A name that no file system takes amiss, whatever was typed as the asset's number. */
+function recordFileName(procedure: string, asset: string | undefined, startedAt: string, runId: string): string {
+  const plain = (text: string) =>
+    text
+      .replace(/[^A-Za-z0-9_-]+/g, '-')
+      .replace(/^-+|-+$/g, '')
+      .slice(0, 60);
+  const parts = [startedAt.slice(0, 19).replace(/[:T]/g, '-'), plain(procedure), plain(asset ?? ''), runId.slice(-6)];
+  return `${parts.filter(Boolean).join('_')}.record.json`;
+}
+
+function newRunId(): string {
+  // Without randomUUID where the page has no secure context, as on a plain local network.
+  return Array.from(crypto.getRandomValues(new Uint8Array(12)), (byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+function saveFile(name: string, content: string): void {
+  const url = URL.createObjectURL(new Blob([content], { type: 'application/json' }));
+  const anchor = window.document.createElement('a');
+  anchor.href = url;
+  anchor.download = name;
+  anchor.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+}

@@ -1,0 +1,55 @@
+/**
+ * Where a checklist page lives: in the editor's panel or in a file of its own. The page asks this and nothing else for documents,
+ * for keeping what was entered, and for the record.
+ */
+import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts';
+import type { RunEvent } from '../../../../server/src/run/engine.ts';
+import type { Unfinished } from '../messages.ts';
+
+export interface ChecklistHost {
+  /**
+   * In a panel the asset can be chosen anew and the record opens in the editor; a file carries one document and saves the
+   * record.
+   */
+  readonly kind: 'editor' | 'file';
+  look(asset: string | undefined): Promise<Offered>;
+  /** Begins a run, or goes on with `runId`. */
+  open(runId: string | undefined, asset: string | undefined): Promise<OpenedRun>;
+  /** Resolves once the event outlasts a crash. `index` is its place among the run's events. Rejects where the place is taken. */
+  append(runId: string, index: number, event: RunEvent): Promise<void>;
+  /** Writes the record, or hands it over for saving. */
+  finish(runId: string): Promise<Filed>;
+  discard(runId: string): Promise<void>;
+  /** Shows a written record: opens it in the editor, or saves it as a file. Says what happened where that is worth saying. */
+  showRecord(filed: Filed): Promise<string | undefined>;
+  /** Shows a step in the text, where there is a text. */
+  reveal?(step: string): Promise<void>;
+  /** The run that was open when the page was last here. */
+  keptRun(): string | undefined;
+  keepRun(runId: string | undefined): void;
+  /** What to tell the person about how lasting this host keeps things; undefined where it does. */
+  readonly warning?: string;
+}
+
+export interface Offered {
+  readonly document: ChecklistDocument;
+  readonly assets: readonly string[];
+  readonly unfinished: readonly (Unfinished & { readonly contentHash?: string })[];
+  /** Finished runs whose records only this browser has. */
+  readonly finished: readonly Unfinished[];
+}
+
+export interface OpenedRun {
+  readonly runId: string;
+  readonly document: ChecklistDocument;
+  readonly events: readonly RunEvent[];
+}
+
+/** Where the record went: a path to show, or a file name to save it under with its content. */
+export interface Filed {
+  readonly where: string;
+  readonly content?: string;
+}
+
+/** Rejection of `append` where the run went on elsewhere. */
+export class WentOnElsewhere extends Error {}

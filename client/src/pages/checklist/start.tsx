@@ -1,0 +1,278 @@
+/**
+ * The first sheet: which procedure, how far it may be relied on, for which asset, by whom; runs that were begun and not
+ * finished.
+ */
+import { useState } from 'preact/hooks';
+import type { ChecklistHost, Offered } from './host.ts';
+import { momentWords, plainName, sentence, WORDS } from './words.ts';
+
+interface StartProps {
+  readonly host: ChecklistHost;
+  readonly offer: Offered;
+  readonly asset: string | undefined;
+  readonly trouble: string | undefined;
+  readonly onAsset: (asset: string | undefined) => void;
+  readonly onBegin: (person: string, asset: string | undefined) => Promise<void>;
+  readonly onResume: (runId: string) => Promise<void>;
+  readonly onDiscard: (runId: string) => Promise<void>;
+}
+
+export function Start({ host, offer, asset, trouble, onAsset, onBegin, onResume, onDiscard }: StartProps) {
+  const { document: checklist } = offer;
+  const sheet = checklist.procedure;
+  const [person, setPerson] = useState(rememberedPerson());
+  const [typedAsset, setTypedAsset] = useState('');
+  const [busy, setBusy] = useState(false);
+  const fixed = host.kind === 'file' ? checklist.asset?.id : undefined;
+  const runnable = sheet.steps.length > 0;
+
+  async function begin(): Promise<void> {
+    if (busy || !runnable) return;
+    setBusy(true);
+    rememberPerson(person.trim());
+    await onBegin(person.trim(), fixed ?? asset ?? (typedAsset.trim() || undefined));
+    setBusy(false);
+  }
+
+  return (
+    <main class="sheet">
+      <h1 class="step-title" tabIndex={-1} id="step-title">
+        {sheet.title}
+      </h1>
+      <Head offer={offer} />
+      {host.warning && <p class="remark">{host.warning}</p>}
+      <Unfinished offer={offer} onResume={onResume} onDiscard={onDiscard} />
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          void begin();
+        }}
+      >
+        {fixed !== undefined && <p class="question">{WORDS.assetFixed(fixed)}</p>}
+        {fixed === undefined && host.kind === 'editor' && offer.assets.length > 0 && (
+          <label class="field-line">
+            <span>{WORDS.assetField}</span>
+            <select
+              class="wide"
+              data-test="asset"
+              value={asset ?? ''}
+              onChange={(event) => onAsset(event.currentTarget.value || undefined)}
+            >
+              <option value="">{WORDS.assetNone}</option>
+              {offer.assets.map((id) => (
+                <option key={id} value={id}>
+                  {id}
+                </option>
+              ))}
+            </select>
+          </label>
+        )}
+        {fixed === undefined && (host.kind === 'file' || offer.assets.length === 0) && (
+          <label class="field-line">
+            <span>{WORDS.assetField}</span>
+            <input
+              type="text"
+              class="wide"
+              data-test="asset"
+              maxLength={100}
+              autoComplete="off"
+              value={typedAsset}
+              onInput={(event) => setTypedAsset(event.currentTarget.value)}
+            />
+          </label>
+        )}
+        {checklist.asset === undefined && sheet.facts.length > 0 && <p class="quiet">{WORDS.assetMissing}</p>}
+        <label class="field-line">
+          <span>{WORDS.personField}</span>
+          <input
+            type="text"
+            class="wide"
+            data-test="person"
+            maxLength={100}
+            autoComplete="off"
+            value={person}
+            onInput={(event) => setPerson(event.currentTarget.value)}
+          />
+        </label>
+        <p role="alert" class="told">
+          {trouble}
+        </p>
+        {!runnable && <p class="remark">{WORDS.noSteps}</p>}
+        {runnable && (
+          <button type="submit" class="next" data-test="next" aria-disabled={busy}>
+            {busy ? WORDS.saving : WORDS.begin}
+          </button>
+        )}
+      </form>
+      <FinishedRuns host={host} offer={offer} onDiscard={onDiscard} />
+      <Closing lines={checklist.closing} />
+    </main>
+  );
+}
+
+function Head({ offer }: { readonly offer: Offered }) {
+  const { document: checklist } = offer;
+  const sheet = checklist.procedure;
+  const facts: [string, string][] = [];
+  if (sheet.complaint) facts.push([WORDS.complaint, sheet.complaint]);
+  if (sheet.appliesTo.length > 0) {
+    facts.push([
+      WORDS.appliesTo,
+      sheet.appliesTo.map((line) => `${plainName(line.fact)}: ${line.values.map(plainName).join(' or ')}`).join(', '),
+    ]);
+  }
+  if (sheet.revision)
+    facts.push([WORDS.revision, [sheet.revision, sheet.status && plainName(sheet.status)].filter(Boolean).join(', ')]);
+  if (sheet.approved) facts.push([WORDS.approved, [sheet.approved.by, sheet.approved.on].filter(Boolean).join(', ')]);
+  if (sheet.qualified.length > 0)
+    facts.push([WORDS.qualifiedWhole, sheet.qualified.map((qualification) => qualification.title).join(', ')]);
+  return (
+    <>
+      <Remarks remarks={checklist.standing.remarks} />
+      <dl class="circumstances">
+        {facts.map(([term, words]) => (
+          <div key={term}>
+            <dt>{term}</dt>
+            <dd>{words}</dd>
+          </div>
+        ))}
+      </dl>
+      {checklist.standing.accepted.length > 0 && (
+        <details>
+          <summary>{WORDS.accepted(checklist.standing.accepted.length)}</summary>
+          <ul>
+            {checklist.standing.accepted.map((accepted, index) => (
+              <li key={index}>{WORDS.acceptedLine(accepted.message, accepted.because, accepted.by)}</li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </>
+  );
+}
+
+/** Draft, withdrawn, open errors: on every sheet. */
+export function Remarks({ remarks }: { readonly remarks: readonly string[] }) {
+  if (remarks.length === 0) return null;
+  return (
+    <div class="remarks" data-test="remarks">
+      {remarks.map((remark) => (
+        <p key={remark} class="remark">
+          {remark}
+        </p>
+      ))}
+    </div>
+  );
+}
+
+export function Closing({ lines }: { readonly lines: readonly string[] }) {
+  if (lines.length === 0) return null;
+  return (
+    <footer class="closing">
+      <h2>{WORDS.closingTitle}</h2>
+      <ul>
+        {lines.map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+      </ul>
+    </footer>
+  );
+}
+
+function Unfinished({ offer, onResume, onDiscard }: Pick<StartProps, 'offer' | 'onResume' | 'onDiscard'>) {
+  const [sure, setSure] = useState<string>();
+  if (offer.unfinished.length === 0) return null;
+  const revision = offer.document.procedure.revision;
+  return (
+    <section class="unfinished" aria-labelledby="unfinished-title">
+      <h2 id="unfinished-title">{WORDS.unfinishedTitle}</h2>
+      <ul class="lines">
+        {offer.unfinished.map((run) => (
+          <li key={run.runId} data-test="unfinished">
+            <p>{sentence(WORDS.unfinishedWords(run.asset, momentWords(run.startedAt), run.events))}</p>
+            {run.revision !== undefined && run.revision !== revision && <p class="quiet">{WORDS.otherRevision(run.revision)}</p>}
+            {run.contentHash !== undefined && run.contentHash !== offer.document.contentHash && run.revision === revision && (
+              <p class="quiet">{WORDS.otherText}</p>
+            )}
+            <div class="row">
+              <button type="button" class="plain strong" data-test="resume" onClick={() => void onResume(run.runId)}>
+                {WORDS.resume}
+              </button>
+              <button
+                type="button"
+                class="plain"
+                data-test="discard"
+                onClick={() => {
+                  if (sure !== run.runId) setSure(run.runId);
+                  else void onDiscard(run.runId);
+                }}
+              >
+                {sure === run.runId ? WORDS.discardSure : WORDS.discard}
+              </button>
+            </div>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+/** Records that nobody else has yet: they stay until they are taken away on purpose. */
+function FinishedRuns({ host, offer, onDiscard }: Pick<StartProps, 'host' | 'offer' | 'onDiscard'>) {
+  const [sure, setSure] = useState<string>();
+  const [told, setTold] = useState<string>();
+  if (offer.finished.length === 0) return null;
+  const save = (runId: string) =>
+    host
+      .finish(runId)
+      .then((filed) => host.showRecord(filed))
+      .then(setTold, (error: unknown) => setTold(error instanceof Error ? error.message : String(error)));
+  return (
+    <details class="finished" data-test="finished">
+      <summary>{WORDS.finishedTitle(offer.finished.length)}</summary>
+      <ul class="lines">
+        {offer.finished.map((run) => (
+          <li key={run.runId}>
+            <p>{sentence(WORDS.unfinishedWords(run.asset, momentWords(run.startedAt), run.events))}</p>
+            <div class="row">
+              <button type="button" class="plain strong" data-test="save-finished" onClick={() => void save(run.runId)}>
+                {WORDS.recordSave}
+              </button>
+              <button
+                type="button"
+                class="plain"
+                onClick={() => {
+                  if (sure !== run.runId) setSure(run.runId);
+                  else void onDiscard(run.runId);
+                }}
+              >
+                {sure === run.runId ? WORDS.removeSure : WORDS.remove}
+              </button>
+            </div>
+          </li>
+        ))}
+      </ul>
+      <p role="status" class="told">
+        {told}
+      </p>
+    </details>
+  );
+}
+
+const PERSON = 'faultwright-person';
+
+function rememberedPerson(): string {
+  try {
+    return localStorage.getItem(PERSON) ?? '';
+  } catch {
+    return '';
+  }
+}
+
+function rememberPerson(person: string): void {
+  try {
+    localStorage.setItem(PERSON, person);
+  } catch {
+    // It is typed again next time.
+  }
+}

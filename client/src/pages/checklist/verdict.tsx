@@ -1,0 +1,140 @@
+/** Endings: the fault with its remedy, and the verdict of the run with what is to be put back and where the record went. */
+import { useState } from 'preact/hooks';
+import type { DefectView, EndingView, RemedyView } from '../../../../server/src/run/engine.ts';
+import { HowTo } from './step-card.tsx';
+import { durationWords, sentence, WORDS } from './words.ts';
+
+export interface RemedyDraft {
+  readonly carriedOut: boolean | undefined;
+  readonly text: string;
+}
+
+export function Remedy({
+  remedy,
+  draft,
+  onDraft,
+}: {
+  readonly remedy: RemedyView;
+  readonly draft: RemedyDraft;
+  readonly onDraft: (draft: RemedyDraft) => void;
+}) {
+  return (
+    <section class="instruction" id="instruction" tabIndex={-1} aria-labelledby="step-title" data-test="remedy">
+      {remedy.remedy && <p class="question">{remedy.remedy}</p>}
+      {remedy.expectedSeconds !== undefined && (
+        <p class="quiet">{sentence(WORDS.expected(durationWords(remedy.expectedSeconds)))}</p>
+      )}
+      {remedy.procedure && <p>{WORDS.remedyProcedure(remedy.procedure)}</p>}
+      {remedy.proof && <p>{WORDS.remedyProof}</p>}
+      <fieldset class="choices">
+        <legend class="only-heard">{WORDS.remedyTitle}</legend>
+        {(
+          [
+            ['done', true, WORDS.remedyDone],
+            ['later', false, WORDS.remedyLater],
+          ] as const
+        ).map(([value, carriedOut, words]) => (
+          <label key={value} class="choice" data-test="remedy-choice" data-when={value}>
+            <input
+              type="radio"
+              name="remedy"
+              value={value}
+              checked={draft.carriedOut === carriedOut}
+              onChange={() => onDraft({ ...draft, carriedOut })}
+            />
+            <span class="choice-words">{words}</span>
+          </label>
+        ))}
+      </fieldset>
+      <label class="field-line">
+        <span>{WORDS.remedyText}</span>
+        <input
+          type="text"
+          class="wide"
+          data-test="remedy-text"
+          maxLength={2000}
+          autoComplete="off"
+          value={draft.text}
+          onInput={(event) => onDraft({ ...draft, text: event.currentTarget.value })}
+        />
+      </label>
+    </section>
+  );
+}
+
+export function Verdict({ ending, closed }: { readonly ending: EndingView; readonly closed: boolean }) {
+  return (
+    <section class="verdict" id="instruction" tabIndex={-1} aria-labelledby="step-title" data-test="verdict">
+      <p class="question">{ending.words}</p>
+      {ending.putBack.length > 0 && (
+        <>
+          <h3>{WORDS.putBackTitle}</h3>
+          <ul class="lines">
+            {ending.putBack.map((need) => (
+              <li key={need.state}>
+                <strong>{sentence(need.words)}</strong>
+                {!closed && <HowTo need={need} />}
+              </li>
+            ))}
+          </ul>
+        </>
+      )}
+    </section>
+  );
+}
+
+export function Defects({ defects }: { readonly defects: readonly DefectView[] }) {
+  if (defects.length === 0) return null;
+  return (
+    <section class="defects" aria-label={WORDS.defects(defects.length)}>
+      <h3>{WORDS.defects(defects.length)}</h3>
+      <ul class="lines">
+        {defects.map((defect, index) => (
+          <li key={index}>
+            <strong>{defect.title}</strong>
+            {defect.grade && <span> ({WORDS.grades[defect.grade]})</span>}
+            {defect.remedy && <span class="quiet"> {defect.remedy}</span>}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+/** Where the record is, and how to see or keep it. */
+export function RecordPlace({
+  words,
+  where,
+  action,
+  onShow,
+}: {
+  readonly words: string;
+  readonly where: string;
+  readonly action: string;
+  readonly onShow: () => Promise<string | undefined>;
+}) {
+  const [told, setTold] = useState<string>();
+  return (
+    <section class="record">
+      <p>
+        {words}{' '}
+        <span class="path" data-test="record">
+          {where}
+        </span>
+      </p>
+      <button
+        type="button"
+        class="plain strong"
+        data-test="record-show"
+        onClick={() => {
+          onShow().then(setTold, (error: unknown) => setTold(error instanceof Error ? error.message : String(error)));
+        }}
+      >
+        {action}
+      </button>
+      <p role="status" class="told">
+        {told}
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,74 @@
+/**
+ * What passes between a panel (in the extension) and its page (in the webview). Types alone, so that both sides may import them.
+ * A page opened on its own, outside the editor, sends none of these.
+ */
+
+/** Panel → flow page. */
+export type ToFlowPage =
+  | {
+      readonly kind: 'drawing';
+      readonly uri: string;
+      readonly title: string;
+      readonly svg: string;
+      readonly steps: readonly string[];
+    }
+  /** The step at the cursor in the text, or none. */
+  | { readonly kind: 'current'; readonly step: string | undefined }
+  /** Why the drawing is not newer; the last one stays. Absent text: all is well again. */
+  | { readonly kind: 'trouble'; readonly text: string | undefined };
+
+/** Flow page → panel. */
+export type FromFlowPage = { readonly kind: 'ready' } | { readonly kind: 'reveal'; readonly step: string };
+
+/** Checklist page → panel: a call with a number; the answer carries the same number. */
+export interface PageCall {
+  readonly call: number;
+  readonly method: keyof ChecklistCalls;
+  readonly params: unknown;
+}
+
+/** Panel → checklist page. */
+export type PageAnswer = { readonly call: number; readonly result: unknown } | { readonly call: number; readonly error: string };
+
+/** Method → [parameters, answer]. The shapes of documents and events are those of `run/`. */
+export interface ChecklistCalls {
+  /** What can be run: the document for this asset, the assets to choose from, runs begun and not finished. */
+  look: [{ readonly asset: string | undefined }, Offer];
+  /** Begins a run with the document last looked at, or goes on with one. */
+  open: [{ readonly runId: string | undefined; readonly asset: string | undefined }, Opened];
+  /** Resolves once the event is on disk. `index` is its place among the run's events, from 0. */
+  append: [{ readonly runId: string; readonly index: number; readonly event: unknown }, null];
+  /** Writes the record. */
+  finish: [{ readonly runId: string }, Finished];
+  discard: [{ readonly runId: string }, null];
+  /** Shows a step in the text, where there is a text. */
+  reveal: [{ readonly step: string }, null];
+  openRecord: [{ readonly where: string }, null];
+}
+
+export interface Offer {
+  /** A ChecklistDocument. */
+  readonly document: unknown;
+  readonly assets: readonly string[];
+  readonly unfinished: readonly Unfinished[];
+}
+
+export interface Unfinished {
+  readonly runId: string;
+  readonly asset?: string;
+  readonly revision?: string;
+  /** ISO 8601. */
+  readonly startedAt?: string;
+  readonly events: number;
+}
+
+export interface Opened {
+  readonly runId: string;
+  readonly document: unknown;
+  readonly events: readonly unknown[];
+}
+
+export interface Finished {
+  /** Where the record went, as a person would look for it. */
+  readonly where: string;
+}

@@ -1,0 +1,139 @@
+/**
+ * The checklist panel: *Run as checklist*. It stands between the page and the server: documents, events and records pass through,
+ * nothing is decided here. Each event is answered once the server has it on disk, so that a closed or hidden panel loses nothing.
+ */
+import * as vscode from 'vscode';
+import type { RunEvent } from '../../../server/src/run/engine.ts';
+import type { ChecklistResult } from '../../../server/src/lsp/protocol.ts';
+import type { ChecklistCalls, PageAnswer, PageCall } from '../pages/messages.ts';
+import type { ServerLink } from '../server-link.ts';
+import { shellHtml, shellOptions } from './webview-shell.ts';
+
+export const CHECKLIST_VIEW_TYPE = 'faultwright.checklist';
+
+/** One panel for each procedure: two would write to the same run. */
+const open = new Map<string, vscode.WebviewPanel>();
+
+/** Opens the checklist of `document`, for `options.asset` where one is given, or shows the panel that has it. */
+export async function openChecklistPanel(
+  context: vscode.ExtensionContext,
+  link: ServerLink,
+  document: vscode.TextDocument,
+  options: { readonly asset?: string } = {},
+): Promise<void> {
+  const shown = open.get(document.uri.toString());
+  if (shown) {
+    shown.reveal();
+    return;
+  }
+  if (document.isDirty) {
+    // The server reads what stands in the editor, saved or not; the record names the text's hash.
+    void vscode.window.setStatusBarMessage('The checklist follows the text as it stands, not yet saved.', 6_000);
+  }
+  const panel = vscode.window.createWebviewPanel(
+    CHECKLIST_VIEW_TYPE,
+    checklistTitle(document.uri),
+    vscode.ViewColumn.Active,
+    shellOptions(context.extensionUri),
+  );
+  attachChecklistPanel(context, link, panel, document.uri, options.asset);
+}
+
+/** Makes `panel`, new or restored by the editor, the checklist of the file at `uri`. */
+export function attachChecklistPanel(
+  context: vscode.ExtensionContext,
+  link: ServerLink,
+  panel: vscode.WebviewPanel,
+  uri: vscode.Uri,
+  firstAsset?: string,
+): void {
+  const key = uri.toString();
+  open.set(key, panel);
+  panel.title = checklistTitle(uri);
+  panel.webview.options = shellOptions(context.extensionUri);
+
+  let folder: string | undefined;
+  let record: string | undefined;
+  let asset = firstAsset;
+
+  const checklist = async (wanted: string | undefined): Promise<ChecklistResult> => {
+    const found = await link.request('faultwright/checklist', wanted === undefined ? { uri: key } : { uri: key, asset: wanted });
+    if (!found) throw new Error('This file has no procedure that can be run. Look at its findings.');
+    folder = found.folder;
+    return found;
+  };
+  const inFolder = async (): Promise<string> => folder ?? (await checklist(undefined)).folder;
+
+  const calls: { [M in keyof ChecklistCalls]: (params: ChecklistCalls[M][0]) => Promise<ChecklistCalls[M][1]> } = {
+    async look(params) {
+      const wanted = params.asset ?? asset;
+      asset = undefined;
+      const found = await checklist(wanted);
+      const unfinished = (await link.request('faultwright/runsUnfinished', { folder: found.folder }))
+        .filter((run) => run.procedure === found.document.procedure.name)
+        .map(({ runId, asset: on, revision, startedAt, events }) => ({ runId, asset: on, revision, startedAt, events }));
+      return { document: found.document, assets: found.assets, unfinished };
+    },
+    async open({ runId, asset: wanted }) {
+      if (runId !== undefined) {
+        return link.request('faultwright/runOpen', { folder: await inFolder(), runId });
+      }
+      const found = await checklist(wanted !== undefined && (await known(wanted)) ? wanted : undefined);
+      return link.request('faultwright/runOpen', { folder: found.folder, document: found.document });
+    },
+    async append({ runId, index, event }) {
+      await link.request('faultwright/runAppend', { folder: await inFolder(), runId, index, event: event as RunEvent });
+      return null;
+    },
+    async finish({ runId }) {
+      const result = await link.request('faultwright/runFinish', { folder: await inFolder(), runId });
+      record = result.uri;
+      return { where: vscode.workspace.asRelativePath(vscode.Uri.parse(result.uri)) };
+    },
+    async discard({ runId }) {
+      await link.request('faultwright/runDiscard', { folder: await inFolder(), runId });
+      return null;
+    },
+    async reveal({ step }) {
+      const flow = await link.request('faultwright/flow', { uri: key });
+      const at = flow?.steps.find((candidate) => candidate.name === step)?.nameRange;
+      const selection = at && new vscode.Range(at.start.line, at.start.character, at.end.line, at.end.character);
+      await vscode.window.showTextDocument(uri, { viewColumn: vscode.ViewColumn.Beside, selection });
+      return null;
+    },
+    async openRecord() {
+      if (record !== undefined) await vscode.commands.executeCommand('faultwright.openRecord', record);
+      return null;
+    },
+  };
+
+  /** An asset number that the library does not list is only written down; the document is then made without one. */
+  async function known(id: string): Promise<boolean> {
+    return (await checklist(undefined)).assets.includes(id);
+  }
+
+  const subscriptions = [
+    panel.webview.onDidReceiveMessage(async ({ call, method, params }: PageCall) => {
+      const answer = async (): Promise<PageAnswer> => {
+        try {
+          if (!Object.hasOwn(calls, method))
+            throw new Error(`The page asked for ${String(method)}, which this panel does not know.`);
+          return { call, result: await (calls[method] as (given: unknown) => Promise<unknown>)(params) };
+        } catch (error) {
+          return { call, error: error instanceof Error ? error.message : String(error) };
+        }
+      };
+      await panel.webview.postMessage({ ...(await answer()), uri: key });
+    }),
+    panel.onDidDispose(() => {
+      if (open.get(key) === panel) open.delete(key);
+      for (const subscription of subscriptions) subscription.dispose();
+    }),
+  ];
+  panel.webview.html = shellHtml(panel.webview, context.extensionUri, { bundle: 'checklist-page', title: checklistTitle(uri) });
+}
+
+function checklistTitle(uri: vscode.Uri): string {
+  const name = uri.path.slice(uri.path.lastIndexOf('/') + 1).replace(/\.procedure\.ya?ml$/, '');
+  return `Checklist: ${name}`;
+}

@@ -1,0 +1,34 @@
+/** Where the name at a place is declared. */
+import type { Analysis } from '../analysis/analysis.ts';
+import { declarationsIn, occurrencesOf, sameSymbol, symbolAt } from './symbols.ts';
+import type { Library, Occurrence } from './symbols.ts';
+import type { Span } from '../text/span.ts';
+
+export interface Definition {
+  /** The name at the place asked about. */
+  readonly from: Span;
+  readonly file: string;
+  /** The declared name, and the whole declaration. */
+  readonly span: Span;
+  readonly whole: Span;
+}
+
+/** Empty for what ships with the tool: its declaration is in no file of the library. */
+export function definitionsAt(library: Library, analysis: Analysis, offset: number): Definition[] {
+  const here = symbolAt(library, analysis, offset);
+  if (!here) return [];
+  const at = (occurrence: Occurrence): Definition => ({
+    from: here.span,
+    file: occurrence.file,
+    span: occurrence.span,
+    whole: occurrence.whole ?? occurrence.span,
+  });
+  const { symbol } = here;
+  if (symbol.file.startsWith('catalogue:')) return [];
+  const own = declarationsIn(library.analyse(symbol.file)).filter((occurrence) => sameSymbol(occurrence.symbol, symbol));
+  if (own.length > 0) return own.map(at);
+  // A fact lives in an assets file, but procedures declare it.
+  return occurrencesOf(library, symbol)
+    .filter((occurrence) => occurrence.declares)
+    .map(at);
+}

@@ -1,0 +1,37 @@
+/**
+ * What the server needs of the world around it: files and journals. edge/lsp-main.ts provides it on Node; a test or a browser
+ * may provide another. No protocol types here.
+ */
+import type { LayoutEngine } from '../render/flow-layout.ts';
+import type { ChecklistDocument } from '../run/checklist-document.ts';
+import type { RunEvent } from '../run/events.ts';
+import type { RecordSummary, UnfinishedRun } from './protocol.ts';
+
+export interface ServerHost {
+  /** The text of a file, by its key (absolute path, forward slashes); undefined where there is none or it is no text. */
+  readFile(key: string): Promise<string | undefined>;
+  /** Keys of the files of ours under a folder, what `.gitignore` names left out. */
+  listFiles(folder: string): Promise<readonly string[]>;
+  /** Keys of the files that bear on a file outside every workspace folder: its shop and assets files upward, its neighbours. */
+  listFilesAround(key: string): Promise<readonly string[]>;
+  /** Whether a file that a procedure names, such as a figure, exists. */
+  fileExists(key: string): boolean;
+  /** URI of the page that explains a check; undefined where it was not shipped. */
+  checkPage(check: string): string | undefined;
+  readonly runs: RunStore;
+  /** Lays out drawings without keeping the server from answering. */
+  readonly layout: LayoutEngine;
+}
+
+/** Journals of runs in a folder, and the records they become. Every promise resolves only once the disk has it. */
+export interface RunStore {
+  begin(folder: string, document: ChecklistDocument): Promise<{ runId: string }>;
+  resume(folder: string, runId: string): Promise<{ document: ChecklistDocument; events: readonly RunEvent[] }>;
+  /** Returns how many events the journal now has; throws where `index` is given and is not how many it had. */
+  append(folder: string, runId: string, event: RunEvent, index?: number): Promise<number>;
+  /** Writes the record and puts the journal away. Returns the record's absolute path. */
+  finish(folder: string, runId: string): Promise<string>;
+  unfinished(folder: string): Promise<readonly UnfinishedRun[]>;
+  discard(folder: string, runId: string): Promise<void>;
+  records(folder: string): Promise<readonly RecordSummary[]>;
+}

@@ -1,0 +1,151 @@
+/**
+ * Every message beyond the language server protocol that passes between an editor and the server: names, parameters and
+ * answers. The client imports only these types. Positions are those of LSP: lines and UTF-16 columns from 0.
+ */
+import type { ChecklistDocument } from '../run/checklist-document.ts';
+import type { RunEvent } from '../run/events.ts';
+
+export interface WirePosition {
+  readonly line: number;
+  readonly character: number;
+}
+
+export interface WireRange {
+  readonly start: WirePosition;
+  readonly end: WirePosition;
+}
+
+export interface FlowParams {
+  readonly uri: string;
+}
+
+/** A step of the drawing and where it stands in the text. */
+export interface FlowStep {
+  readonly name: string;
+  readonly section: 'steps' | 'after_repair';
+  /** The whole step. */
+  readonly range: WireRange;
+  /** Its name alone: what a click reveals. */
+  readonly nameRange: WireRange;
+}
+
+export interface FlowResult {
+  /** Self-contained SVG; each step's group carries `data-step="NAME"`. Colours are CSS variables with fallbacks. */
+  readonly svg: string;
+  readonly title: string;
+  readonly steps: readonly FlowStep[];
+  /** Version of the document the drawing shows; null when it was read from disk. */
+  readonly version: number | null;
+}
+
+export interface ChecklistParams {
+  readonly uri: string;
+  readonly asset?: string;
+}
+
+export interface ChecklistResult {
+  readonly document: ChecklistDocument;
+  /** Assets to which the procedure applies, by id. */
+  readonly assets: readonly string[];
+  /** Findings at error that stand against the procedure: the page warns before a run begins. */
+  readonly errors: number;
+  /** Where journals and records of this procedure go: the folder of its nearest shop.yaml, else its own. */
+  readonly folder: string;
+}
+
+export interface RunOpenParams {
+  readonly folder: string;
+  /** Goes on with a run whose journal is there; absent: a new run begins with `document`. */
+  readonly runId?: string;
+  readonly document?: ChecklistDocument;
+}
+
+export interface RunOpenResult {
+  readonly runId: string;
+  /** What the run was begun with: a resumed run keeps the text it started on. */
+  readonly document: ChecklistDocument;
+  /** Empty for a new run. */
+  readonly events: readonly RunEvent[];
+}
+
+export interface RunAppendParams {
+  readonly folder: string;
+  readonly runId: string;
+  readonly event: RunEvent;
+  /** How many events the page has seen: refused where the journal has more or fewer, as when two panels share a run. */
+  readonly index?: number;
+}
+
+/** Sent only once the event is on disk (fsync). */
+export interface RunAppendResult {
+  readonly events: number;
+}
+
+export interface RunFinishParams {
+  readonly folder: string;
+  readonly runId: string;
+}
+
+export interface RunFinishResult {
+  /** Absolute path of the record. */
+  readonly path: string;
+  readonly uri: string;
+}
+
+export interface RunsParams {
+  readonly folder: string;
+}
+
+/** A run that was begun and neither finished nor given up. */
+export interface UnfinishedRun {
+  readonly runId: string;
+  readonly procedure: string;
+  readonly asset?: string;
+  readonly revision?: string;
+  /** ISO 8601, as its first event says. */
+  readonly startedAt?: string;
+  readonly events: number;
+}
+
+export interface RunDiscardParams {
+  readonly folder: string;
+  readonly runId: string;
+}
+
+export interface RecordsParams {
+  /** Any file or folder of the library. */
+  readonly uri: string;
+}
+
+export interface RecordSummary {
+  readonly path: string;
+  readonly uri: string;
+  readonly procedure: string;
+  readonly asset?: string;
+  readonly finishedAt?: string;
+  readonly verdict: string;
+}
+
+/** Sent after findings were published: drawings and checklists of this file may be out of date. */
+export interface AnalysedParams {
+  readonly uri: string;
+  /** Null for a file that is not open. */
+  readonly version: number | null;
+}
+
+/** Method → [parameters, answer]. An answer is null where the file is no procedure or cannot be drawn. */
+export interface FaultwrightRequests {
+  'faultwright/flow': [FlowParams, FlowResult | null];
+  'faultwright/checklist': [ChecklistParams, ChecklistResult | null];
+  'faultwright/runOpen': [RunOpenParams, RunOpenResult];
+  'faultwright/runAppend': [RunAppendParams, RunAppendResult];
+  'faultwright/runFinish': [RunFinishParams, RunFinishResult];
+  'faultwright/runsUnfinished': [RunsParams, readonly UnfinishedRun[]];
+  'faultwright/runDiscard': [RunDiscardParams, null];
+  'faultwright/records': [RecordsParams, readonly RecordSummary[]];
+}
+
+/** Method → parameters. */
+export interface FaultwrightNotifications {
+  'faultwright/analysed': AnalysedParams;
+}

@@ -1,0 +1,134 @@
+/**
+ * Decides when a file is analysed and tells the editor what was found: open files first, then the rest of the folders, one at a
+ * time between messages, so that typing never waits. Findings of a file replace each other whole.
+ */
+import type { Diagnostic } from 'vscode-languageserver';
+import type { Analysis } from '../analysis/analysis.ts';
+import { toDiagnostic } from './convert.ts';
+import { attempting, log } from './guard.ts';
+import type { AnalysedParams } from './protocol.ts';
+import type { Session } from './session.ts';
+
+export interface Publisher {
+  /** The text of a file changed: it, and what depends on it, is to be checked again. */
+  changed(key: string): void;
+  /** To be called before a file goes: those that leaned on it are checked again, and its own findings are cleared. */
+  removed(key: string, uri: string): void;
+  /** Everything again, as after a change of settings. */
+  all(): void;
+  /** Nothing is sent before this: findings of a half-read folder would be wrong. */
+  start(): void;
+}
+
+/** The longest time that a change waits for more of them, in milliseconds. */
+const LONGEST_WAIT = 200;
+/** Below this an analysis is so short that waiting would cost more than doing it twice. */
+const SHORT = 5;
+
+export function createPublisher(session: () => Session): Publisher {
+  const waiting = new Set<string>();
+  const sent = new Map<string, string>();
+  let started = false;
+  let timer: { readonly cancel: () => void } | undefined;
+  let lastCost = 0;
+
+  function changed(key: string): void {
+    waiting.add(key);
+    for (const dependant of session().workspace.dependants(key)) waiting.add(dependant);
+    schedule(lastCost < SHORT ? 0 : Math.min(LONGEST_WAIT, lastCost));
+  }
+
+  function removed(key: string, uri: string): void {
+    for (const dependant of session().workspace.dependants(key)) if (dependant !== key) waiting.add(dependant);
+    waiting.delete(key);
+    sent.delete(key);
+    if (started) send(uri, undefined, []);
+    schedule(0);
+  }
+
+  function all(): void {
+    for (const key of session().workspace.files()) waiting.add(key);
+    schedule(0);
+  }
+
+  function start(): void {
+    started = true;
+    schedule(0);
+  }
+
+  function schedule(wait: number): void {
+    if (!started || timer || waiting.size === 0) return;
+    if (wait === 0) {
+      const immediate = setImmediate(turn);
+      timer = { cancel: () => clearImmediate(immediate) };
+    } else {
+      const timeout = setTimeout(turn, wait);
+      timer = { cancel: () => clearTimeout(timeout) };
+    }
+  }
+
+  function turn(): void {
+    timer = undefined;
+    const key = nextKey();
+    if (key === undefined) return;
+    waiting.delete(key);
+    attempting(session(), `checking ${key}`, () => check(key));
+    schedule(0);
+  }
+
+  /** The file that someone looks at comes first. */
+  function nextKey(): string | undefined {
+    const { open } = session();
+    for (const key of waiting) if (open.has(key)) return key;
+    for (const key of waiting) return key;
+    return undefined;
+  }
+
+  function check(key: string): void {
+    const { workspace, open, files, settings, connection, client } = session();
+    const openFile = open.get(key);
+    if (!openFile && !settings.checkWholeFolder) {
+      if (sent.delete(key)) send(files.uriOf(key), undefined, []);
+      return;
+    }
+    const begun = performance.now();
+    let analysis: Analysis;
+    try {
+      analysis = workspace.analyse(key);
+    } catch (error) {
+      // The findings that were true before stay: an empty list would say that all is well.
+      log(session(), `checking ${key}`, error);
+      return;
+    }
+    if (openFile) lastCost = performance.now() - begun;
+    const uri = files.uriOf(key);
+    const version = openFile?.document.version;
+    if (!client.pullsOnly) {
+      const diagnostics = diagnosticsOf(session(), analysis);
+      const said = JSON.stringify([version, diagnostics]);
+      // A clean file that was never spoken of needs no empty list; an open one does, as its sign of life.
+      const news = sent.has(key) ? sent.get(key) !== said : openFile !== undefined || diagnostics.length > 0;
+      if (news) {
+        sent.set(key, said);
+        send(uri, version, diagnostics);
+      }
+    }
+    if (openFile) {
+      const params: AnalysedParams = { uri, version: version ?? null };
+      void connection.sendNotification('faultwright/analysed', params);
+    }
+  }
+
+  function send(uri: string, version: number | undefined, diagnostics: Diagnostic[]): void {
+    void session().connection.sendDiagnostics(version === undefined ? { uri, diagnostics } : { uri, version, diagnostics });
+  }
+
+  return { changed, removed, all, start };
+}
+
+/** The findings as the editor shows them: accepted deviations are left to reviews and checklists. */
+export function diagnosticsOf(session: Session, analysis: Analysis): Diagnostic[] {
+  return analysis.findings
+    .filter((finding) => !finding.accepted && (session.settings.showHints || finding.severity !== 'hint'))
+    .map((finding) => toDiagnostic(finding, analysis.lines, session.files, session.host.checkPage(finding.check)));
+}

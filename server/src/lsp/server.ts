@@ -1,0 +1,154 @@
+/** Joins a connection to the parts that answer it. What each part does stands in its own file. */
+import { DidChangeConfigurationNotification, TextDocumentSyncKind, TextDocuments } from 'vscode-languageserver';
+import type { ClientCapabilities, Connection, InitializeParams, InitializeResult } from 'vscode-languageserver';
+import { TextDocument } from 'vscode-languageserver-textdocument';
+import { Workspace } from '../analysis/workspace.ts';
+import { LineIndex } from '../text/line-index.ts';
+import { keyOfUri, uriOfKey } from './convert.ts';
+import { dropFolder, followDisk, followDocuments, readFolder } from './documents.ts';
+import { handleDrawings } from './drawing-handlers.ts';
+import { handleFixes } from './fix-handlers.ts';
+import { attempting } from './guard.ts';
+import type { ServerHost } from './host.ts';
+import { handleLanguage, LANGUAGE_CAPABILITIES } from './language-handlers.ts';
+import { handleNames, NAME_CAPABILITIES } from './name-handlers.ts';
+import { createPublisher } from './publish.ts';
+import { handleRuns } from './run-handlers.ts';
+import { DEFAULT_SETTINGS } from './session.ts';
+import type { ClientAbilities, EditorSettings, Session } from './session.ts';
+
+const NO_ABILITIES: ClientAbilities = {
+  changeAnnotations: false,
+  snippets: false,
+  watchedFiles: false,
+  configuration: false,
+  workspaceFolders: false,
+  pullsOnly: false,
+};
+
+/** Serves one editor until it leaves. */
+export function startServer(connection: Connection, host: ServerHost, version: string): void {
+  const session = createSession(connection, host);
+  const documents = new TextDocuments(TextDocument);
+  let folders: string[] = [];
+
+  connection.onInitialize((params): InitializeResult => {
+    session.client = abilitiesOf(params.capabilities);
+    folders = foldersOf(params);
+    for (const folder of folders) session.roots.add(folder);
+    return { capabilities: capabilitiesFor(session), serverInfo: { name: 'faultwright', version } };
+  });
+  connection.onInitialized(() => {
+    followDisk(session);
+    followSettings(session);
+    if (session.client.workspaceFolders) followFolders(session);
+    session.ready = readFolders(session, folders);
+  });
+  followDocuments(session, documents);
+  handleLanguage(session);
+  handleNames(session);
+  handleFixes(session);
+  handleDrawings(session);
+  handleRuns(session);
+  connection.listen();
+}
+
+function createSession(connection: Connection, host: ServerHost): Session {
+  const workspace = new Workspace({ fileExists: (path) => host.fileExists(path) });
+  const session: Session = {
+    connection,
+    host,
+    workspace,
+    open: new Map(),
+    roots: new Set(),
+    files: {
+      uriOf: (file) => session.open.get(file)?.document.uri ?? uriOfKey(file),
+      linesOf: (file) => linesOf(workspace, file),
+    },
+    publisher: createPublisher(() => session),
+    client: NO_ABILITIES,
+    settings: DEFAULT_SETTINGS,
+    ready: Promise.resolve(),
+  };
+  return session;
+}
+
+const lineIndexes = new WeakMap<Workspace, Map<string, { readonly text: string; readonly lines: LineIndex }>>();
+
+/** Lines of a file without analysing it: many places may lie in files that nobody has asked about yet. */
+function linesOf(workspace: Workspace, file: string): LineIndex | undefined {
+  const text = workspace.textOf(file);
+  if (text === undefined) return undefined;
+  let known = lineIndexes.get(workspace);
+  if (!known) lineIndexes.set(workspace, (known = new Map()));
+  const before = known.get(file);
+  if (before?.text === text) return before.lines;
+  const lines = new LineIndex(text);
+  known.set(file, { text, lines });
+  return lines;
+}
+
+function capabilitiesFor(session: Session): InitializeResult['capabilities'] {
+  return {
+    textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
+    workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
+    ...(session.client.pullsOnly ? { diagnosticProvider: { interFileDependencies: true, workspaceDiagnostics: false } } : {}),
+    ...LANGUAGE_CAPABILITIES,
+    ...NAME_CAPABILITIES,
+    codeActionProvider: { codeActionKinds: ['quickfix', 'source.fixAll.faultwright'] },
+  };
+}
+
+function abilitiesOf(capabilities: ClientCapabilities): ClientAbilities {
+  const { textDocument, workspace } = capabilities;
+  return {
+    changeAnnotations:
+      workspace?.workspaceEdit?.changeAnnotationSupport !== undefined && workspace.workspaceEdit.documentChanges === true,
+    snippets: textDocument?.completion?.completionItem?.snippetSupport === true,
+    watchedFiles: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
+    configuration: workspace?.configuration === true,
+    workspaceFolders: workspace?.workspaceFolders === true,
+    pullsOnly: textDocument?.diagnostic !== undefined && textDocument.publishDiagnostics === undefined,
+  };
+}
+
+function foldersOf(params: InitializeParams): string[] {
+  if (params.workspaceFolders) return params.workspaceFolders.map((folder) => keyOfUri(folder.uri));
+  // Editors that know no workspace folders still name one root.
+  return params.rootUri ? [keyOfUri(params.rootUri)] : [];
+}
+
+async function readFolders(session: Session, folders: readonly string[]): Promise<void> {
+  try {
+    await Promise.all(folders.map((folder) => readFolder(session, folder)));
+  } catch (error) {
+    session.connection.console.error(`reading the folders: ${String(error)}`);
+  }
+  session.publisher.start();
+}
+
+function followFolders(session: Session): void {
+  session.connection.workspace.onDidChangeWorkspaceFolders(({ added, removed }) =>
+    attempting(session, 'changing the folders', async () => {
+      for (const folder of removed) dropFolder(session, keyOfUri(folder.uri));
+      for (const folder of added) await readFolder(session, keyOfUri(folder.uri));
+    }),
+  );
+}
+
+function followSettings(session: Session): void {
+  if (!session.client.configuration) return;
+  const read = async (): Promise<void> => {
+    const given = (await session.connection.workspace.getConfiguration('faultwright')) as Partial<EditorSettings> | null;
+    session.settings = {
+      checkWholeFolder: given?.checkWholeFolder ?? DEFAULT_SETTINGS.checkWholeFolder,
+      showHints: given?.showHints ?? DEFAULT_SETTINGS.showHints,
+    };
+    session.publisher.all();
+  };
+  attempting(session, 'reading the settings', read);
+  session.connection.onDidChangeConfiguration(() => attempting(session, 'reading the settings', read));
+  attempting(session, 'following the settings', async () => {
+    await session.connection.client.register(DidChangeConfigurationNotification.type, { section: 'faultwright' });
+  });
+}
