@@ -109,6 +109,7 @@ function createClient(context: vscode.ExtensionContext, log: vscode.LogOutputCha
       outputChannel: log,
       revealOutputChannelOn: RevealOutputChannelOn.Never,
       middleware: codeLinks,
+      initializationOptions: { panels: true },
     },
   );
 }

@@ -47,7 +47,7 @@ describe('revision', () => {
   const released = procedure(APPROVED, { limit: '12.2 V' });
 
   test('another content under a released number', () => {
-    expect(said(procedure(APPROVED), DOCUMENT, { released })).toEqual(['3 revision-not-raised: Revision 3 has been released with another content.']);
+    expect(said(procedure(APPROVED), DOCUMENT, { released })).toEqual(['3 revision-not-raised: Revision 3 was released before, with other content.']);
     expect(fixed(procedure(APPROVED), 'revision-not-raised', { released })).toContain('revision: 4\n');
     expect(fixed(procedure(APPROVED.replace('3', '1.9')), 'revision-not-raised', { released: released.replace('revision: 3', 'revision: 1.9') })).toContain('revision: 1.10\n');
   });

@@ -169,7 +169,7 @@ describe('bands that do not say what they judge', () => {
   const clear = (step: string, bands: readonly string[]): string[] => said(measuring(step, bands), ['band-unclear']).map((line) => line.replace(/^\d+ /u, ''));
 
   test('no point, a point too many, a limit without a value', () => {
-    expect(clear('measure: dc_voltage\nat_each: [fuse_in, fuse_out]', ['at least 20 V', 'below 20 V'])).toEqual(['band-unclear: The condition does not say at which point.']);
+    expect(clear('measure: dc_voltage\nat_each: [fuse_in, fuse_out]', ['at least 20 V', 'below 20 V'])).toEqual(["band-unclear: This condition of 'reading' does not say which of its points it judges."]);
     expect(clear('measure: dc_voltage\nat_each: [fuse_in, fuse_out]\njudge: lowest', ['at least 20 V at fuse_in', 'otherwise'])).toEqual(['band-unclear: The band names the point fuse_in, but one value is judged.']);
     expect(clear('measure: dc_voltage', ['at least 20 V / 0', 'otherwise'])).toEqual(['band-unclear: The expression divides by zero.']);
     expect(clear('measure: dc_voltage\nat_each: [fuse_in, fuse_out]', ['at least 20 V at fuse_in and at least 20 V at fuse_out', 'otherwise'])).toEqual([]);
@@ -251,5 +251,87 @@ describe('quantities in texts', () => {
   test('the fix writes the converted number', () => {
     const text = 'procedure: test\ntitle: Test\nsteps:\n  - step: act\n    do: [Tighten the nuts to 35 N·m (36 lb·ft).]\n';
     expect(fixed(text, 'paired-units-disagree')).toContain('35 N·m (26 lb·ft)');
+  });
+});
+
+describe('one mistake, one finding', () => {
+  const BANDS = [...QUANTITY_CHECKS, 'reading-gap', 'reading-overlap', 'result-never-met', 'limits-undecided', 'band-unclear', 'wrong-kind'];
+
+  test('limits of two kinds are not compared, where an expression is decided too', () => {
+    const text = `procedure: test
+title: Test
+steps:
+  - step: warm
+    measure: temperature
+  - step: cold
+    measure: temperature
+  - step: fall
+    decide: warm - cold
+    results:
+      - when: above 40 °C
+        passes: true
+      - when: at most 40 K
+        refer: Look for the cause.
+`;
+    expect(said(text, BANDS)).toEqual(['11 unit-mismatch: The limit 40 °C is a temperature, but temperature difference is judged.']);
+  });
+
+  test('a judge that cannot be read may be any', () => {
+    const text = measuring('measure: dc_voltage\nat_each: [left, right]\njudge: maximum', ['at most 0.3 V', 'above 0.3 V']);
+    expect(said(text, BANDS)).toHaveLength(1);
+  });
+
+  test('a range below the voltage of the circuit is reported once, at the range', () => {
+    expect(said(measuring('measure: dc_voltage\ncircuit: feed\nrange: 6 V', ['at least 22 V', 'below 22 V'], CIRCUIT), BANDS))
+      .toEqual(['8 beyond-range: The range 6 V is below the 24 V of feed, and the limit 22 V is beyond it.']);
+    // A drop is read on a small range.
+    expect(found('measure: dc_voltage\ncircuit: feed\nrange: 6 V', ['at most 0.4 V', 'above 0.4 V'], CIRCUIT)).toEqual([]);
+  });
+});
+
+describe('slips', () => {
+  test('the figure of a supply in another prefix', () => {
+    expect(found('measure: dc_voltage\ncircuit: feed', ['at least 20 mV', 'below 20 mV'], CIRCUIT)).toEqual(['scale-slip: The limit 20 mV is a thousandth of what its circuit has: feed has 24 V.']);
+  });
+
+  test.each([
+    ['a drop has an upper limit', ['at most 20 mV', 'above 20 mV'], ''],
+    ['a drop is read on a small range', ['at least 20 mV', 'below 20 mV'], '\nrange: 200 mV'],
+    ['a shunt', ['at least 75 mV', 'below 75 mV'], ''],
+  ])('%s', (_, bands, more) => {
+    expect(found(`measure: dc_voltage\ncircuit: feed${more}`, bands, CIRCUIT)).toEqual([]);
+  });
+
+  test('a relative density in thousands', () => {
+    const text = measuring('measure: relative_density', ['at least 1250', 'below 1250']);
+    expect(said(text, QUANTITY_CHECKS)).toEqual(['7 implausible-limit: A relative density of 1250 does not come up: water has 1, and no liquid of a workshop has 3.']);
+    expect(fixed(text, 'implausible-limit')).toContain('at least 1.250\n');
+    expect(found('measure: relative_density', ['at least 1.25', 'below 1.25'])).toEqual([]);
+  });
+});
+
+describe('limits that a text states', () => {
+  test.each([
+    ['at least 500 lb·ft', 'torque', 'text: Set the wrench to 475 lb·ft. Pull evenly.', '475 lb·ft'],
+    ['at most 42 mm', 'length', 'note: The jaw is worn out when the opening is above 45 mm.', '45 mm'],
+    ['at most 42 mm', 'length', 'text: Replace the jaw if it is over 45 mm.', '45 mm'],
+    ['at least 21 V', 'dc_voltage', 'text: 12 V or more is right.', '12 V'],
+    ['at least 21 V', 'dc_voltage', 'note: It has 12 V minimum.', '12 V'],
+  ])('%s: %s %s', (band, quantity, text, saidThere) => {
+    expect(found(`measure: ${quantity}\n${text}`, [band, 'otherwise'])).toEqual([`text-disagrees: The text says ${saidThere}, and the limit of the step is ${band.replace('at least ', '').replace('at most ', '')}.`]);
+  });
+
+  test.each([
+    ['at least 500 lb·ft', 'torque', 'text: Set the wrench to 500 lb·ft (678 N·m). Pull evenly.'],
+    ['between 440 N·m and 460 N·m', 'torque', 'text: Set the wrench to 450 N·m.'],
+    ['at least 500 lb·ft', 'torque', 'text: Set the stop of the press to 300 lb·ft.'],
+    ['at least 21 V', 'dc_voltage', 'text: Set the meter to 60 V.'],
+    ['at most 95 °C', 'temperature', 'note: The thermostat opens when the coolant is above 82 °C.'],
+    ['at most 95 °C', 'temperature', 'text: Stop the engine when the gauge shows over 110 °C.'],
+    ['at least 21 V', 'dc_voltage', 'text: Wait until the charger shows 27 V or more.'],
+    ['at least 21 V', 'dc_voltage', 'text: Charge it to 25 V or more first.'],
+    ['at most 42 mm', 'length', 'note: The jaw is worn out when the opening is above 42 mm.'],
+  ])('says nothing of %s: %s %s', (band, quantity, text) => {
+    expect(found(`measure: ${quantity}\n${text}`, [band, 'otherwise'])).toEqual([]);
   });
 });

@@ -48,7 +48,7 @@ describe('instructions', () => {
   });
 
   test('a statement is no command', () => {
-    expect(found('The platform is lowered to the ground.')).toEqual(["not-a-command: 'The platform is lowered to the ground.' does not say what to do as a command."]);
+    expect(found('The platform is lowered to the ground.')).toEqual(["not-a-command: 'The platform is lowered to the ground.' is not written as a command."]);
   });
 });
 
@@ -127,5 +127,33 @@ describe('the library of the depot', () => {
     expect(wording.length).toBeLessThanOrEqual(Math.max(1, (procedure?.steps.length ?? 0) / 5));
     // Every action of the library is a command: whoever wrote it did not write the list of verbs.
     expect(wording.filter((finding) => finding.check === 'not-a-command').map((finding) => finding.message)).toEqual([]);
+  });
+});
+
+describe('a semicolon parts two actions', () => {
+  test.each([
+    ['Remove the padlock; lift the lid.', "several-actions: A second action begins here, with 'lift'."],
+  ])('%s', (action, message) => {
+    expect(found(action)).toEqual([message]);
+    expect(fixed(doing(action), 'several-actions')).toContain('      - Remove the padlock.\n      - Lift the lid.\n');
+  });
+
+  test.each(['Close the lid; it latches with a click.', 'Open the lid; do not touch the blades.', 'Turn the key off; keep it with you.'])('leaves alone: %s', (action) => {
+    expect(found(action)).toEqual([]);
+  });
+});
+
+describe('a verdict in a text that reports a result', () => {
+  const text = (ask: string, refer: string, says = 'The belt is smooth.'): string => doing('Open the cover.', ask)
+    .replace('refer: Replace the lamp.', `says: ${says}\n        refer: ${refer}`);
+
+  test('is nothing vague where what follows is told', () => {
+    expect(said(text('Does the motor turn?', 'The supply looks good. Send the motor to the rewinding shop.'), WORDING)).toEqual([]);
+  });
+
+  test('stays vague where it is to be judged', () => {
+    expect(said(text('Is the belt in good condition?', 'Replace it.'), ['vague-word'])).toHaveLength(1);
+    expect(said(text('How is the belt?', 'Replace it.', 'It looks good.'), ['vague-word'])).toHaveLength(1);
+    expect(said(text('Does it turn?', 'Tighten the belt as necessary.'), ['vague-word'])).toHaveLength(1);
   });
 });

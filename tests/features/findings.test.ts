@@ -19,7 +19,7 @@ steps:
     #     ^^^^^^^^^^ unknown-name: 'multimetre'
     at: {red: feed stud, black: ground stud}
     results:
-  # ^^^^^^^^ reading-gap: no result for a reading at least 20 V and below 22 V
+  # ^^^^^^^^ reading-gap: no result for a reading of at least 20 V and below 22 V
       - when: at least 22 V
         finds: lamp
       - when: below 20 V

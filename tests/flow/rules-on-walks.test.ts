@@ -141,26 +141,29 @@ function naiveRules({ program, strikes, shows, atEnd }: Draft) {
   const seen = new Set<string>();
   const every = program.faults.map((_, index) => index);
   /** `faults` is undefined where diagnosis no longer counts: after a repair, or once nothing was left. */
-  const visit = (at: number, values: number[], fact: number, done: number[], repaired: boolean, shown: boolean, faults: number[] | undefined): void => {
-    const key = JSON.stringify([at, values, fact, done, repaired, shown, faults]);
+  const visit = (at: number, values: number[], fact: number, done: number[], repaired: boolean, shown: boolean, faults: number[] | undefined, assumed: boolean): void => {
+    const key = JSON.stringify([at, values, fact, done, repaired, shown, faults, assumed]);
     if (seen.has(key)) return;
     seen.add(key);
     const step = program.steps[at];
     if (step === undefined) return;
-    const follow = (way: Way, states: number[], counts: number[], caution: boolean, left: number[] | undefined, place: string): void => {
-      if (way.kind === 'step') return visit(way.step, states, fact, counts, repaired, caution, left);
+    const follow = (way: Way, states: number[], counts: number[], caution: boolean, left: number[] | undefined, place: string, taken: boolean): void => {
+      if (way.kind === 'step') return visit(way.step, states, fact, counts, repaired, caution, left, taken);
       const proof = way.kind === 'finds' ? program.afterRepair[way.fault] : undefined;
-      if (proof !== undefined) return visit(proof, states, fact, counts.map(() => 0), true, caution, undefined);
-      if (way.kind !== 'nowhere' && atEnd !== undefined && states[0] !== atEnd) rules.leftUnsafe.add(`${place} state0`);
+      if (proof !== undefined) return visit(proof, states, fact, counts.map(() => 0), true, caution, undefined, taken);
+      if (way.kind !== 'nowhere' && atEnd !== undefined && states[0] !== atEnd && !taken) rules.leftUnsafe.add(`${place} state0`);
     };
     const allowed = step.onlyIf.every((guard) => guard.kind === 'fact' ? guard.values.includes(fact) : guard.values.includes(values[guard.state] ?? -1));
     if (!allowed || (step.repeatAtMost !== undefined && (done[at] ?? 0) >= step.repeatAtMost)) {
-      return follow(step.passOver, values, done, shown, faults, step.name);
+      return follow(step.passOver, values, done, shown, faults, step.name, assumed);
     }
     const counts = done.map((count, index) => (index === at && step.repeatAtMost !== undefined ? count + 1 : count));
     let vectors = [values];
+    // The first state is so only because its need was taken as met; until a step sets it, no ending is blamed for it.
+    let taken = assumed;
     for (const need of step.needs) {
       if (need.values.includes(values[need.state] ?? -1)) continue;
+      if (need.state === 0) taken = true;
       rules.stateNotMet.add(`${step.name} ${program.states[need.state]?.name}`);
       vectors = vectors.flatMap((vector) => need.values.map((value) => vector.map((old, index) => (index === need.state ? value : old))));
     }
@@ -172,7 +175,8 @@ function naiveRules({ program, strikes, shows, atEnd }: Draft) {
       const put = (states: number[], list: readonly { state: number; value: number }[]): number[] =>
         list.reduce((so, { state, value }) => so.map((old, index) => (index === state ? value : old)), states);
       const after = put(vector, step.sets);
-      if (step.results.length === 0) follow(wayOut(program, at, undefined), after, counts, afterwards, faults, step.name);
+      const setsIt = (list: readonly { state: number }[]): boolean => list.some(({ state }) => state === 0);
+      if (step.results.length === 0) follow(wayOut(program, at, undefined), after, counts, afterwards, faults, step.name, taken && !setsIt(step.sets));
       step.results.forEach((result) => {
         let left = faults;
         if (faults !== undefined) {
@@ -186,13 +190,13 @@ function naiveRules({ program, strikes, shows, atEnd }: Draft) {
             left = undefined;
           }
         }
-        follow(result.way, put(after, result.sets), counts, afterwards, left, step.name);
+        follow(result.way, put(after, result.sets), counts, afterwards, left, step.name, taken && !setsIt([...step.sets, ...result.sets]));
       });
     }
   };
   const starts = program.states.map((state) => (state.atStart === undefined ? state.values.map((_, value) => value) : [state.atStart]));
   for (const first of starts[0] ?? []) for (const second of starts[1] ?? []) for (const fact of [0, 1]) {
-    visit(0, [first, second], fact, program.steps.map(() => 0), false, false, every);
+    visit(0, [first, second], fact, program.steps.map(() => 0), false, false, every, false);
   }
   return rules;
 }

@@ -25,7 +25,7 @@ export interface Import {
 
 /** The rooms of server/src, from the top: a room imports only rooms above it. */
 export const ROOMS = [
-  'text', 'syntax', 'quantity', 'procedure', 'catalogue', 'findings', 'flow', 'checks', 'diagnosis', 'analysis', 'run', 'review', 'features',
+  'text', 'syntax', 'quantity', 'procedure', 'catalogue', 'findings', 'flow', 'diagnosis', 'checks', 'analysis', 'run', 'review', 'features',
   'render', 'lsp', 'edge',
 ] as const;
 

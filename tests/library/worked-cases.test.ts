@@ -63,10 +63,9 @@ function eventFor(field: NonNullable<RunView['field']>, entries: Entries, used: 
   }
 }
 
-/** A fault by name, the verdict of an inspection that was done to its end, or the kind of ending. */
+/** A fault by name, the verdict of an inspection, or the kind of ending where there is no verdict. */
 function outcome(view: RunView): string {
-  if (view.remedy) return view.remedy.fault;
-  return view.ending?.kind === 'passed' && view.ending.verdict ? view.ending.verdict : (view.ending?.kind ?? view.stage);
+  return view.remedy?.fault ?? view.ending?.verdict ?? view.ending?.kind ?? view.stage;
 }
 
 type Case = readonly [title: string, asset: string, entries: Entries, expected: string];
@@ -249,6 +248,15 @@ cases('isolate_high_voltage', [
   ['the tester is broken', 'ET-01', { tester_before: 'no' }, 'referred'],
   ['the tester broke during the test', 'ET-01', { ...ISOLATED, tester_after: 'no' }, 'referred'],
 ]);
+
+it('a high-voltage system at 388 V is referred: nothing says that it is safe', () => {
+  const { ending } = work('isolate_high_voltage', 'ET-01', { ...ISOLATED, 'prove_dead.plus_to_minus': '388 V' });
+  expect(ending?.verdict).toBeUndefined();
+  expect(ending?.disposition).toBe(
+    'Referred, not passed. The inspection did not come to its end: it does not show that the asset is safe to use or to work on. '
+    + 'Do not go on as if it had passed until what it was referred for is settled.',
+  );
+});
 
 // ISO 6469-3: at least 100 Ω/V for a DC system, so 40 kΩ at 400 V (from memory).
 cases('insulation_warning', [

@@ -112,7 +112,7 @@ export const TRAPS: readonly Trap[] = [
   asStep('a question without results', '- step: ask_more\n  ask: Is it warm?', 'missing-key'),
   asStep('a step with results and a go', '- step: ask_more\n  ask: Is it warm?\n  go: look\n  results:\n    - when: yes\n      finds: bulb', 'wrong-kind'),
   asStep('a step name with a space', '- step: Make safe\n  do: Switch it off.', 'wrong-kind'),
-  asStep('a step that is named like a unit', '- step: psi\n  do: Switch it off.', 'wrong-kind'),
+  asStep('a reading that is named like a unit', '- step: psi\n  measure: pressure', 'wrong-kind'),
   asStep('two steps of one name', '- step: first\n  do: Switch it off.', 'duplicate-name'),
   asStep('a step that is a text', '- Switch it off.', 'wrong-kind'),
   inResult('two ways on', '- when: above 12 V\n  finds: bulb\n  go: supply', 'wrong-kind'),

@@ -37,3 +37,20 @@ describe('a reading near its limit', () => {
     }
   });
 });
+
+describe('a temperature near its limit', () => {
+  const thermometer = (accuracy: string): ReturnType<typeof checklistOf> => checklistOf(`${HEAD}
+steps:
+  - {step: hose, measure: temperature, with: thermometer, results: [{when: at least 82.0 °C, passes: true}, {when: below 82.0 °C, finds: wire}]}
+`, { shop: `shop: Brackwater depot\nformat: 1\ninstruments:\n  thermometer: {title: Thermometer, measures: {temperature: {up_to: 150 °C, resolution: 0.1 °C, accuracy: ${accuracy}}}}\n` });
+  // a = 0.02 × 80 °C + 0.1 °C = 1.7 K, u = a/√3 = 0.981 K, U = 2u = 1.963 K (JCGM 100:2008, computed): 80 °C is 2 K off, 80.5 °C is not.
+  it.each([['80', false], ['80.5', true], ['84.1', false], ['83', true]])('%s °C against 82 °C, 2 %% + 1 count: close %s', (typed, close) => {
+    const remarks = enter(begin(thermometer('2 % + 1 count')), typed).walk.lines[0]?.remarks ?? [];
+    expect(remarks.length > 0, remarks.join()).toBe(close);
+    if (typed === '80.5') expect(remarks[0]).toContain('±2.0\u202f°C');
+  });
+  it('is not close by a fixed accuracy that leaves room', () => {
+    expect(enter(begin(thermometer('0.5 °C')), '80').walk.lines[0]?.remarks).toEqual([]);
+    expect(enter(begin(thermometer('0.5 °C')), '81.7').walk.lines[0]?.remarks[0]).toContain('±0.58\u202f°C');
+  });
+});

@@ -1,6 +1,6 @@
 /**
- * The checklist page. In the editor's panel it asks the panel; as a file of its own it reads the document that it carries.
- * Bundled once, hosted twice.
+ * The checklist page. In the editor's panel it asks the panel; served, it asks the server; as a file of its own it reads the
+ * document that it carries. Bundled once, hosted three times.
  */
 import { render } from 'preact';
 import type { ChecklistDocument } from '../../../server/src/run/checklist.ts';
@@ -8,6 +8,8 @@ import { ChecklistApp } from './checklist/app.tsx';
 import { openBrowserStore } from './checklist/browser-store.ts';
 import { editorHost } from './checklist/editor-host.ts';
 import { fileHost } from './checklist/file-host.ts';
+import { servedHost, type Connection } from './checklist/served-host.ts';
+import type { Language } from './checklist/words.ts';
 import { editorLink } from './editor-link.ts';
 
 const place = document.getElementById('page');
@@ -15,14 +17,28 @@ if (place) void mount(place);
 
 async function mount(place: HTMLElement): Promise<void> {
   const link = editorLink();
-  const host = link ? editorHost(link) : fileHost(carriedDocument(), await openBrowserStore());
+  const connection = carried<Connection>('checklist-connect');
+  const host = link
+    ? editorHost(link)
+    : connection
+      ? servedHost(connection, carriedDocument())
+      : fileHost(carriedDocument(), await openBrowserStore(), {
+          assets: carried('checklist-assets'),
+          figures: carried('checklist-figures'),
+        });
+  const language = carried<Language>('checklist-language');
   place.textContent = '';
-  render(<ChecklistApp host={host} />, place);
+  render(<ChecklistApp host={host} language={language} />, place);
 }
 
 /** The document stands in the page as data, never as code (see render/checklist-page.ts). */
 function carriedDocument(): ChecklistDocument {
-  const data = document.getElementById('checklist-document');
-  if (!data?.textContent) throw new Error('This page carries no checklist.');
-  return JSON.parse(data.textContent) as ChecklistDocument;
+  const data = carried<ChecklistDocument>('checklist-document');
+  if (!data) throw new Error('This page carries no checklist.');
+  return data;
+}
+
+function carried<T>(id: string): T | undefined {
+  const data = document.getElementById(id);
+  return data?.textContent ? (JSON.parse(data.textContent) as T) : undefined;
 }

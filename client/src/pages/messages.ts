@@ -38,6 +38,10 @@ export interface ChecklistCalls {
   open: [{ readonly runId: string | undefined; readonly asset: string | undefined }, Opened];
   /** Resolves once the event is on disk. `index` is its place among the run's events, from 0. */
   append: [{ readonly runId: string; readonly index: number; readonly event: unknown }, null];
+  /** Keeps a picture of the run beside its records. `data` is base64. */
+  keepPhoto: [{ readonly runId: string; readonly name: string; readonly data: string }, null];
+  /** A picture that was kept, in base64; null where it is not there. */
+  photo: [{ readonly runId: string; readonly name: string }, string | null];
   /** Writes the record. */
   finish: [{ readonly runId: string }, Finished];
   discard: [{ readonly runId: string }, null];
@@ -66,9 +70,13 @@ export interface Opened {
   readonly runId: string;
   readonly document: unknown;
   readonly events: readonly unknown[];
+  /** `PROCEDURE/FIGURE` → data URI. */
+  readonly figures?: Readonly<Record<string, string>>;
 }
 
 export interface Finished {
   /** Where the record went, as a person would look for it. */
   readonly where: string;
+  /** The record's text, where the page may save a copy. */
+  readonly content?: string;
 }

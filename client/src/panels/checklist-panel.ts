@@ -76,10 +76,23 @@ export function attachChecklistPanel(
     },
     async open({ runId, asset: wanted }) {
       if (runId !== undefined) {
-        return link.request('faultwright/runOpen', { folder: await inFolder(), runId });
+        const opened = await link.request('faultwright/runOpen', { folder: await inFolder(), runId });
+        return { ...opened, figures: await figuresOf(opened.document, uri) };
       }
       const found = await checklist(wanted !== undefined && (await known(wanted)) ? wanted : undefined);
-      return link.request('faultwright/runOpen', { folder: found.folder, document: found.document });
+      const opened = await link.request('faultwright/runOpen', { folder: found.folder, document: found.document });
+      return { ...opened, figures: await figuresOf(opened.document, uri) };
+    },
+    async keepPhoto({ runId, name, data }) {
+      await vscode.workspace.fs.writeFile(photoUri(await inFolder(), runId, name), Buffer.from(data, 'base64'));
+      return null;
+    },
+    async photo({ runId, name }) {
+      try {
+        return Buffer.from(await vscode.workspace.fs.readFile(photoUri(await inFolder(), runId, name))).toString('base64');
+      } catch {
+        return null;
+      }
     },
     async append({ runId, index, event }) {
       await link.request('faultwright/runAppend', { folder: await inFolder(), runId, index, event: event as RunEvent });
@@ -131,6 +144,42 @@ export function attachChecklistPanel(
     }),
   ];
   panel.webview.html = shellHtml(panel.webview, context.extensionUri, { bundle: 'checklist-page', title: checklistTitle(uri) });
+}
+
+/** Pictures of a run stand beside its record: `records/photos/RUN/NAME`. Names come from a page: none may lead elsewhere. */
+function photoUri(folder: string, runId: string, name: string): vscode.Uri {
+  for (const part of [runId, name]) {
+    if (!/^[A-Za-z0-9][A-Za-z0-9._-]{0,120}$/.test(part)) throw new Error('The picture has a name that is not taken here.');
+  }
+  return vscode.Uri.joinPath(vscode.Uri.file(folder), 'records', 'photos', runId, name);
+}
+
+const IMAGE_TYPES: Readonly<Record<string, string>> = {
+  png: 'image/png', jpg: 'image/jpeg', jpeg: 'image/jpeg', webp: 'image/webp', gif: 'image/gif', svg: 'image/svg+xml',
+};
+
+/** Larger ones are left out: the page says that the figure is not there. */
+const LARGEST_FIGURE = 8_000_000;
+
+/** The figures of the procedures that lie beside `uri`: `PROCEDURE/FIGURE` → data URI. What leads out of the folder is left out. */
+async function figuresOf(document: ChecklistResult['document'], uri: vscode.Uri): Promise<Record<string, string>> {
+  const figures: Record<string, string> = {};
+  const folder = vscode.Uri.joinPath(uri, '..');
+  for (const sheet of [document.procedure, ...Object.values(document.called)]) {
+    for (const { figure } of sheet.steps) {
+      const type = figure === undefined ? undefined : IMAGE_TYPES[figure.slice(figure.lastIndexOf('.') + 1).toLowerCase()];
+      if (figure === undefined || type === undefined) continue;
+      const file = vscode.Uri.joinPath(folder, figure);
+      if (!file.path.startsWith(`${folder.path}/`)) continue;
+      try {
+        const bytes = await vscode.workspace.fs.readFile(file);
+        if (bytes.length <= LARGEST_FIGURE) figures[`${sheet.name}/${figure}`] = `data:${type};base64,${Buffer.from(bytes).toString('base64')}`;
+      } catch {
+        // The page says that it is missing.
+      }
+    }
+  }
+  return figures;
 }
 
 function checklistTitle(uri: vscode.Uri): string {

@@ -5,21 +5,35 @@ import { unknownName, unknownNamesOfShop } from '../checks/unknown-name.ts';
 import type { Finding, Problem, Report } from '../findings/finding.ts';
 import type { Shop } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
+import { reportsAfter, textsEditSince, type Checked } from './check-again.ts';
 import { acceptDeviations, severityOf } from './settings.ts';
 
 const CHECKS_BY_NAME: ReadonlyMap<string, Check> = new Map(ALL_CHECKS.map((check) => [check.name, check]));
 
-/** The findings of a procedure: what reading met, then what the checks prove, by place. */
-export function findingsOfProcedure(input: Omit<CheckContext, 'once'>): Finding[] {
+export interface CheckedProcedure extends Checked {
+  readonly findings: readonly Finding[];
+}
+
+/**
+ * The findings of a procedure: what reading met, then what the checks prove, by place. With `earlier` of the same file, checks to
+ * which an edit of texts means nothing are not run again; the findings are the same.
+ */
+export function checkProcedure(input: Omit<CheckContext, 'once'>, earlier?: Checked): CheckedProcedure {
   const context: CheckContext = { ...input, once: memory(() => context) };
   const { procedure, file, scope } = input;
   const found: Finding[] = findingsOfProblems(file, procedure.problems, scope.settings);
   const broken = procedure.problems.some((problem) => problem.check === 'yaml-syntax');
+  const edit = earlier && textsEditSince(earlier, context);
+  const reports = new Map<Check, readonly Report[]>();
   for (const check of ALL_CHECKS) {
-    if (check.run === undefined || (broken && check.wholeOnly)) continue;
+    const silent = broken && check.wholeOnly === true;
     const severity = severityOf(check, scope.settings);
-    if (severity === undefined) continue;
-    for (const report of reportsOf(check, context)) found.push({ ...report, check: check.name, severity, file });
+    if (check.run === undefined || severity === undefined) continue;
+    const known = edit && reportsAfter(check, context, edit, (narrowed) => reportsOf(check, narrowed));
+    const made = known ?? (silent ? undefined : [...reportsOf(check, context)]);
+    if (made === undefined) continue;
+    reports.set(check, made);
+    if (!silent) for (const report of made) found.push({ ...report, check: check.name, severity, file });
   }
   const { findings, unused } = acceptDeviations(withoutRepeats(found), procedure, CHECKS_BY_NAME);
   const unusedCheck = checkNamed('accepted-nothing');
@@ -39,7 +53,7 @@ export function findingsOfProcedure(input: Omit<CheckContext, 'once'>): Finding[
     const severity = check.runLast && severityOf(check, scope.settings);
     return severity === undefined ? [] : [...reportsOf(check, context, open)].map((report) => ({ ...report, check: check.name, severity, file }));
   });
-  return byPlace([...findings, ...extra, ...acceptDeviations(last, procedure, CHECKS_BY_NAME).findings]);
+  return { context, reports, findings: byPlace([...findings, ...extra, ...acceptDeviations(last, procedure, CHECKS_BY_NAME).findings]) };
 }
 
 /** The findings of a shop file: what reading met, and names that nothing declares. */

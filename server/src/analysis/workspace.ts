@@ -14,10 +14,13 @@ import { buildShop } from '../procedure/build-shop.ts';
 import type { Assets, Procedure, Shop } from '../procedure/model.ts';
 import { resolveScope } from '../procedure/resolve-scope.ts';
 import type { Scope } from '../procedure/scope.ts';
+import { TreeMemory } from '../syntax/tree-memory.ts';
 import type { TreeNode } from '../syntax/tree.ts';
 import { LineIndex } from '../text/line-index.ts';
 import type { Analysis, FileKind } from './analysis.ts';
-import { findingsOfProcedure, findingsOfProblems, findingsOfShop } from './run-checks.ts';
+import type { Checked } from './check-again.ts';
+import { editedTexts } from './edited-texts.ts';
+import { checkProcedure, findingsOfProblems, findingsOfShop } from './run-checks.ts';
 
 interface FileEntry {
   readonly path: string;
@@ -25,9 +28,16 @@ interface FileEntry {
   readonly kind: FileKind;
   /** Counts up with every change of any file: what depends on this one compares it. */
   readonly version: number;
+  /** Of a file that is being edited, or is long enough that the first edit should not wait. */
+  readonly memory?: TreeMemory;
   model?: FileModel;
   analysis?: { readonly analysis: Analysis; readonly dependsOn: ReadonlyMap<string, number> };
+  /** What the checks reported when this or an earlier version of the file was last checked. */
+  checked?: Checked;
 }
+
+/** Files from this length on, in characters, are remembered part by part from their first reading. */
+const LONG_FILE = 40_000;
 
 type FileModel =
   | { readonly kind: 'procedure'; readonly procedure: Procedure; readonly tree: TreeNode | undefined }
@@ -38,6 +48,8 @@ type FileModel =
 /** A procedure with its names resolved; everything but findings. */
 interface Resolved extends OtherProcedure {
   readonly scope: Scope;
+  /** Procedures that were being resolved and that this one runs again: the circle is closed there. */
+  readonly circlesTo: ReadonlySet<string>;
   /** File → version of everything that went into it. */
   readonly dependsOn: ReadonlyMap<string, number>;
 }
@@ -72,7 +84,13 @@ export class Workspace {
   setFile(path: string, text: string): void {
     const before = this.#files.get(path);
     if (before?.text === text) return;
-    const entry: FileEntry = { path, text, kind: kindOf(path), version: ++this.#version };
+    const kind = kindOf(path);
+    const remembered = kind === 'procedure' && (before !== undefined || text.length > LONG_FILE);
+    const entry: FileEntry = {
+      path, text, kind, version: ++this.#version,
+      ...(remembered ? { memory: before?.memory ?? new TreeMemory() } : {}),
+      ...(before?.checked ? { checked: before.checked } : {}),
+    };
     const nameBefore = this.#procedureName(before);
     this.#files.set(path, entry);
     if (entry.kind === 'procedure' && nameBefore !== this.#procedureName(entry)) this.#indexChanged();
@@ -227,25 +245,33 @@ export class Workspace {
     const model = entry && this.#model(entry);
     if (entry === undefined || model?.kind !== 'procedure') return undefined;
     const { procedure } = model;
+    const kept = known && this.#afterEditOfTexts(known, procedure, entry);
+    if (kept !== undefined) {
+      this.#resolved.set(path, kept);
+      return kept;
+    }
     const dependsOn = new Map<string, number>([[path, entry.version]]);
     const scope = this.#scopeFor(path, procedure, dependsOn);
     const within = new Set(running).add(path);
     const called = new Map<string, Resolved>();
     const alsoStates = new Set<string>();
     const names = calledNames(procedure);
-    if (names.length > 0) dependsOn.set(PROCEDURE_INDEX, this.#indexVersion);
-    let circle = false;
+    if (names.length > 0 || procedure.faults.some((fault) => fault.procedure !== undefined)) dependsOn.set(PROCEDURE_INDEX, this.#indexVersion);
+    const circlesTo = new Set<string>();
     for (const name of names) {
       const file = this.fileOfProcedure(name, path);
       if (file === undefined) continue;
       if (within.has(file)) {
-        circle = true;
+        circlesTo.add(file);
         continue;
       }
       const other = this.#resolve(file, within);
       if (other === undefined) continue;
-      called.set(name, other);
       for (const [dependency, version] of other.dependsOn) dependsOn.set(dependency, version);
+      for (const closed of other.circlesTo) if (within.has(closed)) circlesTo.add(closed);
+      // How a run in a circle ends hangs on itself: every ending of it is possible.
+      if (other.circlesTo.has(path)) continue;
+      called.set(name, other);
       for (const state of other.program.states) alsoStates.add(state.name);
       for (const state of statesOf(other.procedure, other.scope)) alsoStates.add(state);
     }
@@ -255,9 +281,18 @@ export class Workspace {
       return other && this.#runCalled(other, states);
     };
     const exploration: Exploration = explore(program, { callees });
-    const resolved: Resolved = { file: path, procedure, program, exploration, scope, dependsOn };
-    if (!circle) this.#resolved.set(path, resolved);
+    const resolved: Resolved = { file: path, procedure, program, exploration, scope, circlesTo, dependsOn };
+    if (circlesTo.size === 0) this.#resolved.set(path, resolved);
     return resolved;
+  }
+
+  /** What was resolved before, where since then nothing but texts in steps has changed: names, program and walks stand. */
+  #afterEditOfTexts(known: Resolved, procedure: Procedure, entry: FileEntry): Resolved | undefined {
+    const dependsOn = new Map(known.dependsOn).set(entry.path, entry.version);
+    if (!this.#isCurrent(dependsOn) || editedTexts(known.procedure, procedure, known.scope) === undefined) return undefined;
+    // What the procedure declares may have moved with the edit.
+    const moved = DECLARED.some((key) => procedure[key] !== known.procedure[key] && procedure[key].length + known.procedure[key].length > 0);
+    return { ...known, procedure, dependsOn, scope: moved ? this.#scopeFor(entry.path, procedure, new Map()) : known.scope };
   }
 
   #runCalled(other: Resolved, states: ReadonlyMap<string, readonly string[]>): CalleeRun {
@@ -298,7 +333,7 @@ export class Workspace {
         const resolved = this.#resolve(entry.path, new Set());
         if (resolved === undefined) return { analysis: emptyAnalysis(entry.path, entry.text), dependsOn };
         for (const [dependency, version] of resolved.dependsOn) dependsOn.set(dependency, version);
-        const findings = findingsOfProcedure({
+        const checked = checkProcedure({
           file: entry.path,
           text: entry.text,
           procedure: model.procedure,
@@ -312,7 +347,9 @@ export class Workspace {
           procedureNames: () => [...this.#procedureIndex().keys()],
           fileExists: (relative) => this.#fileExists(joinPath(folderOf(entry.path), relative)),
           releasedText: this.#releasedText(entry.path),
-        });
+        }, entry.checked);
+        if (entry.memory !== undefined) entry.checked = checked;
+        const { findings } = checked;
         const { scope, program, exploration } = resolved;
         return { analysis: { ...base, tree: model.tree, procedure: model.procedure, scope, program, exploration, findings }, dependsOn };
       }
@@ -332,7 +369,7 @@ export function kindOf(path: string): FileKind {
 function readModel(entry: FileEntry): FileModel {
   switch (entry.kind) {
     case 'procedure':
-      return { kind: 'procedure', ...buildProcedure(entry.path, entry.text) };
+      return { kind: 'procedure', ...buildProcedure(entry.path, entry.text, entry.memory) };
     case 'shop':
       return { kind: 'shop', ...buildShop(entry.path, entry.text) };
     case 'assets':
@@ -342,9 +379,17 @@ function readModel(entry: FileEntry): FileModel {
   }
 }
 
-function calledNames(procedure: Procedure): string[] {
-  const names = [...procedure.steps, ...procedure.afterRepair].flatMap((step) => (step.kind === 'run' && step.run ? [step.run.value] : []));
-  return [...new Set(names)];
+const DECLARED = ['states', 'circuits', 'instruments', 'hazards', 'cautions', 'qualifications', 'values', 'facts', 'faults'] as const satisfies readonly (keyof Procedure)[];
+
+const calledBy = new WeakMap<Procedure, readonly string[]>();
+
+function calledNames(procedure: Procedure): readonly string[] {
+  let names = calledBy.get(procedure);
+  if (names === undefined) {
+    const found = [...procedure.steps, ...procedure.afterRepair].flatMap((step) => (step.kind === 'run' && step.run ? [step.run.value] : []));
+    calledBy.set(procedure, (names = [...new Set(found)]));
+  }
+  return names;
 }
 
 function emptyAnalysis(file: string, text: string): Analysis {

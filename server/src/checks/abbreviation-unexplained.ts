@@ -1,6 +1,6 @@
 import { lookUpUnit } from '../quantity/unit.ts';
 import type { Check, CheckContext } from './check.ts';
-import { ownerOf, placeInProse, proseOf } from './prose-of.ts';
+import { ownerOf, placeInProse, proseOf, proseOfStep } from './prose-of.ts';
 import type { WordList } from './words/word-list.ts';
 import { wordListOf } from './words/languages.ts';
 
@@ -33,6 +33,7 @@ steps:
       - when: no
         refer: Test the supply.
 `,
+  texts: (_, { step }) => proseOfStep(step).flatMap(({ text }) => (/\p{Lu}{2}/u.test(text) ? [tokensOf(text)] : [])).join('\n'),
   *run(context) {
     const list = wordListOf(context.procedure);
     const texts = proseOf(context);
@@ -57,6 +58,12 @@ steps:
 
 /** Two to six capitals by themselves: no part of a number such as WD-7, of a place such as L1, or of a name in braces. */
 const ABBREVIATION = /(?<![\p{L}\p{N}\p{P}_]|\d[ \u00a0\u202f])\p{Lu}{2,6}s?(?![\p{L}\p{N}_]|[-/.]?\d|-\p{L}| ?\d)|(?<=[("'])\p{Lu}{2,6}s?(?=[)"'])/gu;
+
+/** All that the check looks at in a text. */
+function tokensOf(text: string): string {
+  const found = [...text.matchAll(ABBREVIATION)].map((match) => `${match[0]}${isShouted(text, match.index, match[0].length) ? '!' : ''}`);
+  return `${isAllCapitals(text) ? '' : found.join(' ')}|${explainedIn(text).join(' ')}`;
+}
 
 function isKnown(short: string, { scope }: CheckContext, list: WordList): boolean {
   return (

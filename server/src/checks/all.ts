@@ -7,6 +7,7 @@ import { approvalMissing } from './approval-missing.ts';
 import { bandUnclear } from './band-unclear.ts';
 import { beyondRange } from './beyond-range.ts';
 import { cautionForm } from './caution-form.ts';
+import { costlyOrder } from './costly-order.ts';
 import { deadEnd } from './dead-end.ts';
 import { deadVoltageTest } from './dead-voltage-test.ts';
 import { duplicateName } from './duplicate-name.ts';
@@ -122,6 +123,7 @@ export const ALL_CHECKS: readonly Check[] = [
   nothingLeft,
   provesNothing,
   repairNotProved,
+  costlyOrder,
   // wording
   longInstruction,
   severalActions,

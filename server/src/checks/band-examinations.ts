@@ -1,12 +1,13 @@
 /** The bands of every step, examined once: the ground of reading-gap, reading-overlap, result-never-met and limits-undecided. */
+import type { Exploration } from '../flow/explore.ts';
 import type { Step } from '../procedure/model.ts';
 import { examineBands, type BandExamination } from '../quantity/band-algebra.ts';
 import type { Known } from '../quantity/evaluate.ts';
-import { knownQuantity } from '../quantity/evaluate.ts';
+import { dimensionOf, knownQuantity } from '../quantity/evaluate.ts';
 import type { Band } from '../quantity/expression.ts';
 import type { Symbolic, SymbolEnvironment } from '../quantity/linear-form.ts';
 import { describeQuantityWord, quantityWord } from '../quantity/quantity-words.ts';
-import { allSteps, type CheckContext } from './check.ts';
+import { allSteps, stepsLookedAt, type CheckContext } from './check.ts';
 
 export interface ExaminedStep {
   readonly step: number;
@@ -18,19 +19,43 @@ export interface ExaminedStep {
 /** Every step whose results are bands. A step with `seek` has `found` and `not_found` instead, and is not among them. */
 export function bandExaminations(context: CheckContext): ExaminedStep[] {
   const environment = context.once(symbolsOf);
-  return allSteps(context.procedure).flatMap((step, index): ExaminedStep[] => {
+  return stepsLookedAt(context).flatMap(([index, step]): ExaminedStep[] => {
     const byFact = context.program.steps[index]?.decidesFact !== undefined;
     const judged = (step.kind === 'measure' && step.seek === undefined) || (step.kind === 'decide' && !byFact);
     if (!judged || step.results.length === 0) return [];
     const bands = step.results.map(bandOf);
+    // What cannot be read as a `judge` may be any: nothing is then known of the points.
+    if (step.judgeUnread) return [];
     // A result without `when`, or with one of another kind, has a finding of its own; what it takes is not known.
     if (bands.every((band) => band === undefined)) return [];
-    return [{ step: index, bands, examination: examineBands(bands, optionsOf(context, step, environment)) }];
+    return [{ step: index, bands, examination: comparable(examineBands(bands, optionsOf(context, step, environment))) }];
   });
+}
+
+/** A region behind 'a reading': 'of at least 12 V', 'above 12 V'. */
+export function ofReading(region: string): string {
+  return /^at (?:least|most)\b/u.test(region) ? `of ${region}` : region;
+}
+
+/** Where a limit is of another kind than its reading, that is the mistake: what the others leave open is not told until it is mended. */
+function comparable(examination: BandExamination): BandExamination {
+  const mixed = examination.problems.some((problem) => problem.kind === 'unit-mismatch' || problem.kind === 'unit-missing');
+  return mixed ? { ...examination, gaps: [], overlaps: [], neverMet: [], undecided: [] } : examination;
 }
 
 /** What each name stands for: shop values are known, readings and facts are symbols of a known kind. */
 export function symbolsOf(context: CheckContext): SymbolEnvironment {
+  const known = symbolsKnown.get(context.exploration);
+  if (known?.scope === context.scope) return known.symbols;
+  const symbols = findSymbols(context);
+  symbolsKnown.set(context.exploration, { scope: context.scope, symbols });
+  return symbols;
+}
+
+/** They stay as long as the walks do: an edit of texts leaves both as they were. */
+const symbolsKnown = new WeakMap<Exploration, { readonly scope: CheckContext['scope']; readonly symbols: SymbolEnvironment }>();
+
+function findSymbols(context: CheckContext): SymbolEnvironment {
   const symbols = new Map<string, Known | Symbolic>();
   for (const [name, { item }] of context.scope.values) if (item.is) symbols.set(name, knownQuantity(item.is.value));
   for (const fact of context.procedure.facts) {
@@ -67,11 +92,16 @@ function optionsOf(context: CheckContext, step: Step, environment: SymbolEnviron
   const shown = instrument?.shows.find((shows) => shows.quantity.value === step.quantity?.value)?.words.map((name) => name.value);
   return {
     environment,
-    ...(word ? { word } : {}),
+    ...(word ? { word } : { dimension: decidedDimension(step, environment) }),
     ...(step.judge ? { judge: step.judge.value } : {}),
     ...(step.atEach.length > 0 ? { points: step.atEach.map((point) => point.name.value) } : {}),
     ...(shown ? { words: shown } : {}),
   };
+}
+
+/** The kind of the value that a `decide` compares; undefined where it is not known. */
+function decidedDimension({ decide }: Step, environment: SymbolEnvironment): string | undefined {
+  return decide?.expression && dimensionOf(decide.expression, (name) => environment(name)?.dimension).dimension;
 }
 
 function bandOf({ when }: Step['results'][number]): Band | undefined {

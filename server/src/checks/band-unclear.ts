@@ -48,7 +48,7 @@ steps:
         yield {
           span: placeInBand(at, problem.span),
           step: nameOf(step),
-          message: problem.message,
+          message: problem.kind === 'point-missing' ? `This condition of '${nameOf(step)}' does not say which of its points it judges.` : problem.message,
           help: problem.help ?? 'Correct the limit.',
         };
         // The other bands of the step have the same want: one finding is enough.

@@ -2,7 +2,7 @@
 import type { Exploration } from '../flow/explore.ts';
 import type { Program } from '../flow/program.ts';
 import type { Finding, Report, Severity } from '../findings/finding.ts';
-import type { Procedure } from '../procedure/model.ts';
+import type { Procedure, Step } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
 
 export type CheckGroup = 'structure' | 'flow' | 'safety' | 'quantities' | 'diagnosis' | 'wording' | 'document';
@@ -30,6 +30,8 @@ export interface CheckContext {
   readonly fileExists: (relativePath: string) => boolean | undefined;
   /** The text of the last released revision; undefined where nothing can tell. */
   readonly releasedText?: string;
+  /** Where only some steps are looked at again: their indexes. Absent: all. See `texts` of a check. */
+  readonly only?: ReadonlySet<number>;
   /** Computed once for this analysis, shared by all checks. */
   readonly once: <T>(compute: (context: CheckContext) => T) => T;
 }
@@ -57,10 +59,29 @@ export interface Check {
   readonly released?: string;
   /** True where a file that is broken elsewhere would raise false alarms: it then stays silent. */
   readonly wholeOnly?: true;
+  /**
+   * What it makes of the texts that people read in a step (title, actions, question, text, why, note, says, refer). Absent: nothing but
+   * the names in braces, the ids of references and the words of hazards in them. 'each': it judges the texts of each step by themselves,
+   * and looks at `only` where that is given. 'whole': it looks at everything anew. A function: the outcome stays as long as this stays.
+   */
+  readonly texts?: 'each' | 'whole' | ((context: CheckContext, edited: EditedTexts) => string);
   /** Absent where the finding arises while reading the file. */
   readonly run?: (context: CheckContext) => Iterable<Report>;
   /** Looks at what the others found and the writer did not accept: run once they are done. */
   readonly runLast?: (context: CheckContext, open: readonly Finding[]) => Iterable<Report>;
+}
+
+/** The texts of a step before or after an edit, and the lines of the file that the edit touched. */
+export interface EditedTexts {
+  readonly step: Step;
+  readonly lines: string;
+}
+
+/** The steps that a check of each step looks at, with their indexes: all, or `only` some. */
+export function stepsLookedAt(context: CheckContext): (readonly [number, Step])[] {
+  const steps = allSteps(context.procedure);
+  if (context.only === undefined) return [...steps.entries()];
+  return [...context.only].flatMap((index) => (steps[index] ? [[index, steps[index]] as const] : []));
 }
 
 /** All steps, in the order of the program's indexes. */

@@ -33,6 +33,7 @@ steps:
       - when: no
         refer: Replace the lamp.
 `,
+  texts: 'whole',
   *run(context) {
     for (const step of allSteps(context.procedure)) {
       const { figure } = step;

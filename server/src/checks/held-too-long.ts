@@ -1,6 +1,6 @@
 import { statesDuring } from '../flow/meaning.ts';
 import type { ProgramStep } from '../flow/program.ts';
-import { walkTo } from '../flow/explore.ts';
+import { walkTo, type FlowEdge } from '../flow/explore.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
 import { fixOf, insertKey, listed, words } from './edits.ts';
 import { circleThrough } from '../flow/loops.ts';
@@ -62,8 +62,10 @@ steps:
           ...(fixes ? { fixes } : {}),
         };
       }
-      const circle = step.rest ? undefined : nodes.map((node) => circleThrough(exploration, node.id)).find((found) => found !== undefined);
-      if (circle === undefined || circle.some((edge) => restsAt(steps[edge.step]))) continue;
+      // A rest anywhere in the loop counts; a loop that goes around it does not have it.
+      const rests = (edge: FlowEdge): boolean => !edge.passedOver && restsAt(steps[edge.step]);
+      const circle = restsAt(step) ? undefined : nodes.map((node) => circleThrough(exploration, node.id, rests)).find((found) => found !== undefined);
+      if (circle === undefined) continue;
       const fixes = fixOf('Add `rest: 2 min` and set the time that the maker asks for', insertKey(context, step, 'rest: 2 min'), true);
       yield {
         span: step.during[0]?.span ?? placeOf(step),

@@ -1,3 +1,4 @@
+import { isHazardous } from '../flow/isolation.ts';
 import { compareRational } from '../quantity/rational.ts';
 import { parseQuantity } from '../quantity/parse-quantity.ts';
 import type { Check } from './check.ts';
@@ -54,10 +55,19 @@ steps:
     for (const { step } of begunSteps(context)) {
       const circuit = step.circuit && context.scope.circuits.get(step.circuit.value)?.item;
       const instrument = step.instrument && context.scope.instruments.get(step.instrument.value)?.item;
-      const rating = instrument?.category && readCategory(instrument.category.value);
-      if (!circuit || !instrument || !rating) continue;
+      if (!circuit || !instrument) continue;
       const base = { span: step.instrument?.span ?? placeOf(step), step: nameOf(step), subject: instrument.name.value };
       const title = instrument.title?.value ?? words(instrument.name.value);
+      if (instrument.category === undefined && circuit.category && isHazardous(circuit) && READ_LIVE.includes(step.quantity?.value ?? '')) {
+        yield {
+          ...base,
+          message: `${title} has no measurement category, and ${words(circuit.name.value)} (${circuit.nominal?.value.text ?? ''}) asks for ${circuit.category.value}.`,
+          help: 'Write the category that is printed on the instrument, as `category: CAT III 600 V`, or use one that has it.',
+        };
+        continue;
+      }
+      const rating = instrument.category && readCategory(instrument.category.value);
+      if (!rating) continue;
       const nominal = circuit.nominal?.value;
       if (rating.volts && nominal?.unit && compareRational(nominal.base, rating.volts) > 0) {
         yield {
@@ -78,6 +88,9 @@ steps:
     }
   },
 };
+
+/** What is read on a live circuit, or may turn out to be. */
+const READ_LIVE = ['ac_voltage', 'dc_voltage', 'ac_current', 'dc_current', 'frequency', 'power', 'duty_cycle'];
 
 const ROMAN = ['', 'I', 'II', 'III', 'IV'];
 

@@ -102,7 +102,7 @@ function* workUnproved(context: CheckContext, index: number, circuit: Circuit) {
       step: nameOf(step),
       subject: name,
       message: `'${nameOf(step)}' works on ${words(name)} (${circuit.nominal?.value.text ?? ''}) before a reading has proved it dead.`,
-      note: 'It was isolated on this walk; that it is dead has not been measured since.',
+      note: 'It was isolated on this walk, and no reading since then shows that it is dead.',
       help: `Put a voltage reading with \`proves_dead: ${name}\` and a result at or below the limit between the isolation and this step.`,
       ...asWitness(context, walk, node.step),
     };

@@ -1,4 +1,5 @@
-import { walkTo, type FlowEdge } from '../flow/explore.ts';
+import { walkTo, type Exploration, type FlowEdge, type FlowNode } from '../flow/explore.ts';
+import { reachWithMemory } from '../flow/walks.ts';
 import { bits, valuesIn } from '../flow/meaning.ts';
 import type { ProgramState } from '../flow/program.ts';
 import type { Fix, Report, TextEdit } from '../findings/finding.ts';
@@ -67,6 +68,12 @@ steps:
   *run(context) {
     const { exploration, program } = context;
     const endings = new Map<string, UnsafeEnding[]>();
+    const real = new Map<number, ReturnType<typeof leavesReally>>();
+    const isReal = (state: number, edge: FlowEdge, wrong: number): boolean => {
+      let leaves = real.get(state);
+      if (leaves === undefined) real.set(state, (leaves = leavesReally(exploration, state)));
+      return leaves(edge, wrong);
+    };
     for (const node of exploration.nodes) {
       if (node.ending === undefined || node.ending.kind === 'nowhere') continue;
       for (const [index, state] of program.states.entries()) {
@@ -75,6 +82,7 @@ steps:
         if (wrong.length === 0) continue;
         for (const id of exploration.into[node.id] ?? []) {
           const edge = exploration.edges[id] as FlowEdge;
+          if (!isReal(index, edge, bits(wrong))) continue;
           const key = `${edge.step} ${state.name}`;
           const known = endings.get(key);
           if (known === undefined) endings.set(key, [{ edge, state: index, wrong }]);
@@ -85,6 +93,28 @@ steps:
     for (const [first, ...others] of endings.values()) if (first) yield reportOf(context, first, others);
   },
 };
+
+/**
+ * Which edges really leave a state at one of some values. After an unmet `needs` the walk goes on as if it had been met; what it leaves
+ * then has a finding of its own, and is not blamed on the ending. The memory of the search is the set of values that the state really has.
+ */
+function leavesReally(exploration: Exploration, state: number): (edge: FlowEdge, wrong: number) => boolean {
+  if (!exploration.nodes.some((node) => node.unmet.some((condition) => condition.state === state))) return () => true;
+  const along = (real: number, edge: FlowEdge): number => {
+    const from = exploration.nodes[edge.from] as FlowNode;
+    const after = exploration.nodes[edge.to]?.states[state] ?? 0;
+    const step = exploration.program.steps[edge.step];
+    const result = edge.result === undefined ? undefined : step?.results[edge.result];
+    const sets = !edge.passedOver && [...(step?.sets ?? []), ...(result?.sets ?? [])].some((set) => set.state === state);
+    // A procedure that is run may set it too.
+    return sets || (after & ~(from.begun[state] ?? 0)) !== 0 ? after : real & (edge.passedOver ? (from.states[state] ?? 0) : (from.begun[state] ?? 0)) & after;
+  };
+  const arrivals = new Map<number, number>();
+  for (const { node, memory } of reachWithMemory(exploration, { start: exploration.nodes[0]?.states[state] ?? 0, along })) {
+    arrivals.set(node.id, (arrivals.get(node.id) ?? 0) | memory);
+  }
+  return (edge, wrong) => (along(arrivals.get(edge.from) ?? 0, edge) & wrong) !== 0;
+}
 
 interface UnsafeEnding {
   readonly edge: FlowEdge;
@@ -114,7 +144,7 @@ function reportOf(context: CheckContext, first: UnsafeEnding, others: readonly U
     step: nameOf(step),
     subject: state.name,
     message: `This ending of '${nameOf(step)}' leaves ${words(state.name)} ${listed(wrong.map((value) => words(state.values[value] ?? '')), 'or')}.`,
-    note: `${capital(words(state.name))} must be ${allowed} at every ending${others.length > 0 ? `; ${others.length} more of its results end so` : ''}.`,
+    note: `${capital(words(state.name))} must be ${allowed} at every ending${others.length > 0 ? `; ${others.length} more of its results ${others.length === 1 ? 'ends' : 'end'} so` : ''}.`,
     help: `Bring ${words(state.name)} to ${allowed} before this ending, in a step of its own.`,
     ...(related.length > 0 ? { related } : {}),
     ...asWitness(context, walk),

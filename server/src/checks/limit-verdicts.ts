@@ -15,6 +15,7 @@ import {
 } from '../quantity/rational.ts';
 import { unitsOf, type Unit } from '../quantity/unit.ts';
 import { dimensionsCompare } from '../quantity/dimension.ts';
+import type { Span } from '../text/span.ts';
 import { bandExaminations } from './band-examinations.ts';
 import type { CheckContext } from './check.ts';
 import { words } from './edits.ts';
@@ -28,7 +29,11 @@ export interface LimitVerdict extends Report {
 }
 
 /** `instead`: what the writer may have meant, to put in its place. */
-type Verdict = Omit<LimitVerdict, 'index' | 'step' | 'span'> & { readonly instead?: string | undefined };
+type Verdict = Omit<LimitVerdict, 'index' | 'step' | 'span'> & {
+  readonly instead?: string | undefined;
+  /** Where it is not the limit that is at fault. */
+  readonly at?: Span;
+};
 
 /** The verdicts on all limits; a limit that is written twice is judged once. */
 export function limitVerdicts(context: CheckContext): LimitVerdict[] {
@@ -47,13 +52,13 @@ export function limitVerdicts(context: CheckContext): LimitVerdict[] {
       if (slip && slipIsShown) return [];
       // What no reading can meet has been said of the result itself.
       const isNeverMet = limit.result !== undefined && neverMet.has(limit.result);
-      const found = slip ?? (isNeverMet ? undefined : implausible(at, limit, circuit)) ?? beyondRange(at, limit) ?? tooCoarse(at, limit);
+      const found = slip ?? (isNeverMet ? undefined : implausible(at, limit, circuit)) ?? beyondRange(at, limit, circuit) ?? tooCoarse(at, limit);
       // What an instrument cannot do is one mistake, however many limits show it.
       const key = found && (found.check === 'beyond-range' || found.check === 'resolution-too-coarse' ? found.check : `${found.check} ${limit.text}`);
       if (found === undefined || key === undefined || said.has(key)) return [];
       said.add(key);
-      const { instead, ...report } = found;
-      return [{ ...report, index: at.index, span: limit.span, step: nameOf(at.step), ...(instead === undefined ? {} : { fixes: [replacement(context.file, at, limit, instead)] }) }];
+      const { instead, at: place, ...report } = found;
+      return [{ ...report, index: at.index, span: place ?? limit.span, step: nameOf(at.step), ...(instead === undefined ? {} : { fixes: [replacement(context.file, at, limit, instead)] }) }];
     });
   });
 }
@@ -73,7 +78,7 @@ function nominalOf({ word }: LimitsOfStep, circuit: Circuit | undefined): Quanti
 }
 
 /** 500 V for 500 mV, 126 V for 12.6 V, 12.4 mV for 12.4 V: far from the circuit's voltage, and near it by a slip. */
-function slipAgainstCircuit(at: LimitsOfStep, { literal, text }: Limit, circuit: Circuit | undefined): Verdict | undefined {
+function slipAgainstCircuit(at: LimitsOfStep, { literal, text, comparison }: Limit, circuit: Circuit | undefined): Verdict | undefined {
   const nominal = nominalOf(at, circuit);
   if (nominal === undefined || literal?.unit === undefined || circuit === undefined) return undefined;
   const share = divideRational(absRational(literal.base), absRational(nominal.base));
@@ -89,8 +94,11 @@ function slipAgainstCircuit(at: LimitsOfStep, { literal, text }: Limit, circuit:
     };
   }
   const thousandfold = multiplyRational(share, THOUSAND);
-  const written = isWholeRational(literal.number) && literal.number.numerator % 5n === 0n ? undefined : literal.number;
-  if (written && compareRational(thousandfold, rational(9, 10)) >= 0 && compareRational(thousandfold, rational(13, 10)) <= 0) {
+  // A drop has an upper limit, 'at most 20 mV'; a supply has a lower one. A round figure may be either, an odd one is the voltage itself.
+  const isSupply = SUPPLY_SIDE.includes(comparison);
+  const isRound = isWholeRational(literal.number) && literal.number.numerator % 5n === 0n;
+  const [least, most] = isSupply && !hasSmallRange(at, nominal) ? [rational(1, 2), rational(3, 2)] : [rational(9, 10), rational(13, 10)];
+  if ((isSupply || !isRound) && compareRational(thousandfold, least) >= 0 && compareRational(thousandfold, most) <= 0) {
     const slipped = prefixed(literal, THOUSAND);
     return {
       check: 'scale-slip',
@@ -100,6 +108,15 @@ function slipAgainstCircuit(at: LimitsOfStep, { literal, text }: Limit, circuit:
     };
   }
   return undefined;
+}
+
+/** Whoever wants enough writes 'at least'; 'below' is the rest of it. */
+const SUPPLY_SIDE: readonly Limit['comparison'][] = ['at_least', 'below', 'between'];
+
+/** The step sets a range far below the circuit's voltage: a drop is read. */
+function hasSmallRange({ reading }: LimitsOfStep, nominal: Quantity): boolean {
+  const range = reading?.range?.value;
+  return range?.unit !== undefined && compatible(range, nominal) && compareRational(multiplyRational(absRational(range.base), rational(4)), absRational(nominal.base)) < 0;
 }
 
 /** Readings whose good and bad values lie decades apart: only a limit with the same digits is a slip there. */
@@ -163,6 +180,14 @@ function implausible(at: LimitsOfStep, { literal, text }: Limit, circuit: Circui
     if (compareRational(base, rational(1773)) > 0 || compareRational(base, rational(183)) < 0) return say(`A temperature of ${text} does not come up in a workshop.`, 'Correct the limit or its unit.');
     return undefined;
   }
+  if (at.word === 'relative_density' && compareRational(base, rational(20)) > 0) {
+    const slipped = divideRational(base, THOUSAND);
+    const instead = compareRational(slipped, rational(1, 2)) >= 0 && compareRational(slipped, rational(3)) <= 0 ? formatQuantityPlain({ base: slipped, unit: undefined }, { decimals: 3 }) : undefined;
+    return {
+      ...say(`A relative density of ${text} does not come up: water has 1, and no liquid of a workshop has 3.`, instead ? `Write ${instead} if the point was left out.` : 'Correct the limit.'),
+      instead,
+    };
+  }
   if (domain !== 'any' && compareRational(base, ZERO) < 0) return say(`No ${phrase} is below zero, and the limit is ${text}.`, 'Correct the limit, or what is measured.');
   if (domain === 'share' && compareRational(base, ONE) > 0) return say(`No ${phrase} is above 100 %, and the limit is ${text}.`, 'Correct the limit or its unit.');
   if (domain === 'whole' && !isWholeRational(base)) return say(`A count is a whole number, and the limit is ${text}.`, 'Write a whole number.');
@@ -179,15 +204,25 @@ function implausible(at: LimitsOfStep, { literal, text }: Limit, circuit: Circui
   return undefined;
 }
 
-function beyondRange(at: LimitsOfStep, limit: Limit): Verdict | undefined {
+function beyondRange(at: LimitsOfStep, limit: Limit, circuit: Circuit | undefined): Verdict | undefined {
   const title = at.instrument ? (at.instrument.title?.value ?? words(at.instrument.name.value)) : 'The instrument';
   // A spread or a difference lies anywhere inside the range.
-  const range = at.reading?.range?.value;
+  const setRange = at.reading?.range;
+  const range = setRange?.value;
+  const nominal = nominalOf(at, circuit);
   const upTo = at.function?.upTo?.value;
   const from = at.function?.from?.value;
   for (const value of limit.values) {
     const shown = shownValue(limit, value);
     if (range?.unit && dimensionsCompare(range.unit.dimension, value.dimension) && isAbove(value.base, range.base)) {
+      if (nominal && circuit && setRange && isAbove(nominal.base, range.base)) {
+        // The circuit itself is beyond it, so the limit is right and the range is not.
+        return {
+          check: 'beyond-range', at: setRange.span,
+          message: `The range ${formatWritten(range)} is below the ${formatWritten(nominal)} of ${words(circuit.name.value)}, and the limit ${shown} is beyond it.`,
+          help: `Set a range that holds the voltage of the circuit.`,
+        };
+      }
       return { check: 'beyond-range', message: `The limit ${shown} is beyond the range of ${formatWritten(range)} that the step sets.`, help: `Set a range that holds it.` };
     }
     if (upTo?.unit && dimensionsCompare(upTo.unit.dimension, value.dimension) && isAbove(value.base, upTo.base)) {

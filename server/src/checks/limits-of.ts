@@ -7,7 +7,7 @@ import { comparedDimension } from '../quantity/band-kinds.ts';
 import { comparisonEnds } from '../quantity/band-meaning.ts';
 import { dimensionsCompare } from '../quantity/dimension.ts';
 import { dimensionOf, evaluate, knownQuantity, type Known } from '../quantity/evaluate.ts';
-import { namesIn, type Band, type Expression } from '../quantity/expression.ts';
+import { namesIn, type Band, type Comparison, type Expression } from '../quantity/expression.ts';
 import { formatExpression } from '../quantity/format-band.ts';
 import { isPointLiteral } from '../quantity/point-literal.ts';
 import { parseQuantity } from '../quantity/parse-quantity.ts';
@@ -17,7 +17,7 @@ import type { ScalarNode } from '../syntax/tree.ts';
 import type { Span } from '../text/span.ts';
 import { assetsOf } from './assets-of.ts';
 import { symbolsOf } from './band-examinations.ts';
-import { allSteps, type CheckContext } from './check.ts';
+import { allSteps, stepsLookedAt, type CheckContext } from './check.ts';
 
 /** A value that a limit has: for all assets, or for one. */
 export interface LimitValue extends Known {
@@ -38,6 +38,8 @@ export interface Limit {
   readonly values: readonly LimitValue[];
   /** The end of its comparison that it is. */
   readonly side: 'low' | 'high' | 'both';
+  /** The comparison that it stands in. */
+  readonly comparison: Comparison['kind'];
   /** The other end of the same `between`. */
   readonly partner?: Expression;
 }
@@ -66,7 +68,7 @@ export interface BandOfStep {
 /** Steps whose bands have limits, with those that are of the kind of their reading. */
 export function limitsOfSteps(context: CheckContext): LimitsOfStep[] {
   const environments = context.once(environmentsOf);
-  return allSteps(context.procedure).flatMap((step, index): LimitsOfStep[] => {
+  return stepsLookedAt(context).flatMap(([index, step]): LimitsOfStep[] => {
     const bands = bandsOf(step);
     const dimension = readingDimension(context, step);
     if (bands.length === 0 || dimension === undefined) return [];
@@ -161,6 +163,7 @@ function limitsOf(at: BandOfStep, environments: readonly NamedEnvironment[]): Li
     ];
     return ends.map((end) => ({
       ...end,
+      comparison: comparison.kind,
       text: formatExpression(end.bound),
       span: placeInBand(at, end.bound.span),
       result: at.result,

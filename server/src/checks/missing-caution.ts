@@ -71,7 +71,7 @@ function gapReport(context: CheckContext, gap: CautionGap) {
     step: name,
     subject: gap.hazards[0]?.hazard.name.value ?? '',
     message: `'${name}' has a hazard without a caution: ${listed(titles)}.`,
-    note: `It arises because ${gap.hazards[0]?.cause ?? ''}${everyStep ? '; this caution is given at every such step' : ''}.`,
+    note: `It arises because ${gap.hazards[0]?.cause ?? ''}${everyStep ? '; the caution must be given at every such step' : ''}.`,
     help: gap.suggestion
       ? `Add \`${gap.suggestion}\` to the step's \`cautions\`.`
       : `Write a caution that covers ${listed(gap.hazards.map((at) => `\`${at.hazard.name.value}\``))} and give it at this step.`,

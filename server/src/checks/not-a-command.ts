@@ -40,6 +40,7 @@ steps:
       - when: no
         refer: Replace the lamp.
 `,
+  texts: 'each',
   *run(context) {
     const list = wordListOf(context.procedure);
     for (const at of proseOf(context)) {
@@ -50,7 +51,7 @@ steps:
       yield {
         span: placeInProse(at.prose, first.span.start, first.span.end),
         ...ownerOf(at),
-        message: `'${shortened(first.text)}' does not say what to do as a command.`,
+        message: `'${shortened(first.text)}' is not written as a command.`,
         help: "Begin with the verb: 'Remove …', 'Turn …', 'Connect …'. A remark belongs in `text`, `why` or `note`.",
       };
     }

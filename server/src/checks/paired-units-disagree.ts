@@ -42,6 +42,7 @@ steps:
       - when: no
         refer: Tighten the nuts again.
 `,
+  texts: 'each',
   *run(context) {
     const { file, text } = context;
     for (const at of proseOf(context)) {

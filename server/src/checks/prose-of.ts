@@ -1,7 +1,7 @@
 /** The texts of a procedure that a person reads, each with what it belongs to: the ground of the wording checks. */
 import type { Prose, Step } from '../procedure/model.ts';
 import type { Span } from '../text/span.ts';
-import { allSteps, type CheckContext } from './check.ts';
+import { allSteps, stepsLookedAt, type CheckContext } from './check.ts';
 
 /** What a text is: an action of `do`, the question of `ask` … */
 export type ProseKind =
@@ -22,11 +22,16 @@ export function proseOf(context: CheckContext): readonly ProseAt[] {
   return context.once(gatherProse);
 }
 
-function gatherProse({ procedure }: CheckContext): ProseAt[] {
+function gatherProse(context: CheckContext): ProseAt[] {
+  const { procedure } = context;
   const found: ProseAt[] = [];
   const add = (kind: ProseKind, prose: Prose | undefined, step?: Step, subject?: string): void => {
     if (prose !== undefined) found.push({ kind, text: prose.value, prose, step, ...(subject === undefined ? {} : { subject }) });
   };
+  if (context.only !== undefined) {
+    for (const [, step] of stepsLookedAt(context)) addStep(step, add);
+    return found;
+  }
   add('title', procedure.title);
   add('complaint', procedure.complaint);
   for (const state of procedure.states) for (const change of state.changes) for (const action of change.do) add('change', action, undefined, state.name.value);
@@ -63,6 +68,15 @@ function addStep(step: Step, add: (kind: ProseKind, prose: Prose | undefined, st
     add('says', result.says, step);
     if (result.way.kind === 'refer') add('refer', result.way.text, step);
   }
+}
+
+/** The texts of one step. */
+export function proseOfStep(step: Step): ProseAt[] {
+  const found: ProseAt[] = [];
+  addStep(step, (kind, prose) => {
+    if (prose !== undefined) found.push({ kind, text: prose.value, prose, step });
+  });
+  return found;
 }
 
 /** A place inside a text, in the file. */

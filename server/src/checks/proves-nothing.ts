@@ -1,4 +1,4 @@
-import type { Way } from '../flow/program.ts';
+import type { Program, Way } from '../flow/program.ts';
 import { allSteps, type Check } from './check.ts';
 import { nameOf, placeOf } from './walk-of.ts';
 
@@ -41,18 +41,20 @@ steps:
       - when: no
         refer: Trace the feed.
 `,
+  texts: (context, { lines }) => stepNamesIn(context.program, lines),
   *run(context) {
     const steps = allSteps(context.procedure);
     for (const step of context.program.steps) {
       const written = steps[step.index];
       const [first, ...rest] = step.results;
       if (written === undefined || first === undefined || rest.length === 0 || step.kind === 'decide' || step.kind === 'run') continue;
-      if (written.atEach.length > 0 || readingUsed(context.text, written.name?.value) || written.photo) continue;
+      if (written.atEach.length > 0 || written.photo) continue;
       const effect = (result: typeof first): string =>
         JSON.stringify([wayText(result.way), [...result.rulesOut].sort(), result.leaves, result.sets, result.raises]);
       if (rest.some((result) => effect(result) !== effect(first))) continue;
       // Two ways to refer differ in what they tell the technician.
       if (new Set(written.results.map((result) => (result.way.kind === 'refer' ? result.way.text.value : ''))).size > 1) continue;
+      if (readingUsed(context.text, written.name?.value)) continue;
       yield {
         span: placeOf(written),
         step: nameOf(written),
@@ -69,6 +71,18 @@ function wayText(way: Way): string {
 }
 
 /** Whether a later expression or text may use the reading. */
+/** The names of steps among the words of a text. */
+function stepNamesIn(program: Program, text: string): string {
+  let names = namesOfSteps.get(program);
+  if (names === undefined) namesOfSteps.set(program, (names = new Set(program.steps.map((step) => step.name))));
+  const known = names;
+  // A name that is no word may begin or end anywhere.
+  if ([...known].some((name) => !/^\w+$/u.test(name))) return text;
+  return (text.match(/\w+/gu) ?? []).filter((word) => known.has(word)).sort().join(' ');
+}
+
+const namesOfSteps = new WeakMap<Program, ReadonlySet<string>>();
+
 function readingUsed(text: string, name: string | undefined): boolean {
   return name !== undefined && (text.match(new RegExp(`\\b${name}\\b`, 'gu')) ?? []).length > 1;
 }

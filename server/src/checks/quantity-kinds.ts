@@ -27,6 +27,7 @@ export function kindReports(context: CheckContext): KindReport[] {
 }
 
 function ofBands(context: CheckContext, step: Step): KindReport[] {
+  if (step.judgeUnread) return [];
   const environment = context.once(symbolsOf);
   const dimension = readingDimension(context, step);
   const points = step.atEach.length > 0 && step.judge === undefined && step.seek === undefined ? step.atEach.map((point) => point.name.value) : undefined;

@@ -1,4 +1,4 @@
-import { bandExaminations } from './band-examinations.ts';
+import { bandExaminations, ofReading } from './band-examinations.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
 import { listed } from './edits.ts';
 import type { Fix } from '../findings/finding.ts';
@@ -38,7 +38,7 @@ steps:
     for (const { step: index, examination } of context.once(bandExaminations)) {
       const step = steps[index];
       if (step === undefined || examination.gaps.length === 0) continue;
-      const gaps = examination.gaps.map((gap) => gap.text);
+      const gaps = examination.gaps.map((gap) => ofReading(gap.text));
       yield {
         span: step.resultsSpan ?? placeOf(step),
         step: nameOf(step),
@@ -88,7 +88,7 @@ function otherwiseFix(context: CheckContext, step: Step): { fixes: Fix[] } | und
   const last = step.results[step.results.length - 1];
   if (last === undefined) return undefined;
   const { text, file } = context;
-  const dash = text.lastIndexOf('-', last.when ? last.when.span.start - 1 : last.span.start);
+  const dash = text.lastIndexOf('-', last.span.start);
   const indent = text.slice(text.lastIndexOf('\n', dash) + 1, dash);
   if (indent.trim() !== '' || last.span.end <= last.span.start) return undefined;
   const end = last.span.start + text.slice(last.span.start, last.span.end).trimEnd().length;

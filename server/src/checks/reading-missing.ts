@@ -1,5 +1,6 @@
 import type { FlowEdge } from '../flow/explore.ts';
-import { readingUses } from '../flow/readings.ts';
+import { readingUses, usersOf } from '../flow/readings.ts';
+import { readingsInDoubt } from '../flow/readings-on-walks.ts';
 import { reachWithMemory } from '../flow/walks.ts';
 import { allSteps, type Check } from './check.ts';
 import { asWitness, nameOf } from './walk-of.ts';
@@ -48,7 +49,10 @@ steps:
     const steps = allSteps(context.procedure);
     const uses = readingUses(context.procedure);
     const reported = new Set<string>();
-    for (const taker of new Set(uses.map((use) => use.taker))) {
+    const takers = [...new Set(uses.map((use) => use.taker))];
+    const inDoubt = readingsInDoubt(context.exploration, takers.map((taker) => ({ taker, users: usersOf(uses, taker) })));
+    for (const taker of takers) {
+      if (!inDoubt.missing.has(taker)) continue;
       const wanted = new Map(uses.filter((use) => use.taker === taker).map((use) => [use.user, use]));
       const search = {
         start: 0,

@@ -1,4 +1,4 @@
-import { bandExaminations } from './band-examinations.ts';
+import { bandExaminations, ofReading } from './band-examinations.ts';
 import { allSteps, type Check } from './check.ts';
 import { nameOf } from './walk-of.ts';
 
@@ -41,7 +41,7 @@ steps:
         yield {
           span: second.when.span,
           step: nameOf(step),
-          message: `A reading ${overlap.text} meets both '${first.when.text}' and '${second.when.text}' of '${nameOf(step)}'.`,
+          message: `A reading ${ofReading(overlap.text)} meets both '${first.when.text}' and '${second.when.text}' of '${nameOf(step)}'.`,
           help: 'Move one of the two limits, so that each reading has one result.',
           related: [{ file: context.file, span: first.when.span, message: 'The other result.' }],
         };

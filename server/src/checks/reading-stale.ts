@@ -1,5 +1,6 @@
 import type { FlowEdge } from '../flow/explore.ts';
-import { readingUses } from '../flow/readings.ts';
+import { readingUses, usersOf } from '../flow/readings.ts';
+import { readingsInDoubt } from '../flow/readings-on-walks.ts';
 import { reachWithMemory } from '../flow/walks.ts';
 import { allSteps, type Check } from './check.ts';
 import { words } from './edits.ts';
@@ -63,17 +64,32 @@ steps:
     const steps = allSteps(context.procedure);
     const uses = readingUses(context.procedure);
     const reported = new Set<string>();
-    for (const taker of new Set(uses.map((use) => use.taker))) {
-      const circuit = program.circuits[program.steps[taker]?.circuit ?? -1];
-      if (circuit === undefined) continue;
-      const involved = new Set([...circuit.deadWhen, ...(circuit.liveWhen ?? [])].flatMap((alternative) => alternative.map(({ state }) => state)));
+    // Whether a walk along an edge changes a state of a circuit.
+    const changers = new Map(program.circuits.map((circuit) => {
+      const involved = [...new Set([...circuit.deadWhen, ...(circuit.liveWhen ?? [])].flatMap((alternative) => alternative.map(({ state }) => state)))];
+      const changes = ({ from, to }: FlowEdge): boolean => {
+        const before = exploration.nodes[from]?.begun ?? [];
+        const after = exploration.nodes[to]?.states ?? [];
+        return involved.some((state) => before[state] !== after[state]);
+      };
+      return [circuit, changes];
+    }));
+    const circuitOf = (taker: number) => program.circuits[program.steps[taker]?.circuit ?? -1];
+    const takers = [...new Set(uses.map((use) => use.taker))];
+    const inDoubt = readingsInDoubt(exploration, takers.flatMap((taker) => {
+      const circuit = circuitOf(taker);
+      const changes = circuit && changers.get(circuit);
+      return changes ? [{ taker, users: usersOf(uses, taker), changes }] : [];
+    }));
+    for (const taker of takers) {
+      const circuit = circuitOf(taker);
+      const changes = circuit && changers.get(circuit);
+      if (circuit === undefined || changes === undefined || !inDoubt.stale.has(taker)) continue;
       const wanted = new Map(uses.filter((use) => use.taker === taker).map((use) => [use.user, use]));
       // Memory: 0 not taken, 1 fresh, or the index + 2 of the step that changed a state since.
       const along = (memory: number, edge: FlowEdge): number => {
         if (edge.passedOver) return memory;
-        const before = exploration.nodes[edge.from]?.begun ?? [];
-        const after = exploration.nodes[edge.to]?.states ?? [];
-        const changed = [...involved].some((state) => before[state] !== after[state]);
+        const changed = changes(edge);
         if (edge.step === taker) return changed ? edge.step + 2 : 1;
         return memory === 1 && changed ? edge.step + 2 : memory;
       };

@@ -2,7 +2,7 @@ import type { Prose } from '../procedure/model.ts';
 import type { Report } from '../findings/finding.ts';
 import type { Span } from '../text/span.ts';
 import type { Check, CheckContext } from './check.ts';
-import { ownerOf, placeInProse, proseOf } from './prose-of.ts';
+import { ownerOf, placeInProse, proseOf, proseOfStep } from './prose-of.ts';
 import { wordListOf } from './words/languages.ts';
 import type { WordList } from './words/word-list.ts';
 
@@ -40,6 +40,7 @@ steps:
       - when: no
         refer: Find the supply fault with diagram WD-7 and diagram WD-9.
 `,
+  texts: (_, { step }) => proseOfStep(step).flatMap(({ text }) => (A_NUMBER.test(text) ? [text] : [])).join('\n'),
   *run(context) {
     const { procedure } = context;
     const ids = procedure.references.map((reference) => reference.id.value);
@@ -76,6 +77,7 @@ steps:
 
 /** How a shop numbers its documents: WD-7, HV-12A, SM4. */
 const NUMBER = '\\p{Lu}{1,5}-?\\d{1,5}\\p{Lu}?';
+const A_NUMBER = new RegExp(NUMBER, 'u');
 const WHOLE_NUMBER = /^(\p{Lu}{1,5}-\d{1,5}\p{Lu}?)(?:[,;]?\s+(?:sheet|page|p\.)\s.*)?$/u;
 
 /** Sheet A4, bulb H7, standard EN1756: a size, a type, a public standard. */

@@ -1,7 +1,7 @@
 import { bandExaminations } from './band-examinations.ts';
 import { allSteps, type Check } from './check.ts';
 import { endingsFrom, endingText } from './ending-not-handled.ts';
-import { listed } from './edits.ts';
+import { listed, words } from './edits.ts';
 import { begunSteps, nameOf } from './walk-of.ts';
 
 export const resultNeverMet: Check = {
@@ -48,7 +48,7 @@ steps:
           step: nameOf(step),
           message: `No reading can select the result '${result.when?.text ?? ''}' of '${nameOf(step)}'.`,
           note: NEVER_MET[reason],
-          help: 'Correct its limit, or take it out.',
+          help: reason === 'taken' ? 'Take it out, or correct a limit of the others.' : 'Correct its limit, or take it out.',
         };
       }
     }
@@ -73,7 +73,16 @@ steps:
       }
       if (programStep.decidesFact !== undefined) {
         const possible = nodes.reduce((set, node) => set | (node.facts[programStep.decidesFact ?? 0] ?? 0), 0);
+        const named = programStep.results.reduce((set, { when }) => (when.choice === undefined ? set : set | (1 << when.choice)), 0);
         for (const [at, result] of programStep.results.entries()) {
+          if (result.when.kind === 'otherwise' && (possible & ~named) === 0 && possible !== 0) {
+            yield {
+              span: step.results[at]?.when?.span ?? step.span,
+              step: nameOf(step),
+              message: `No asset comes to '${result.when.text}' of '${nameOf(step)}': the results before it name every choice of ${words(context.program.facts[programStep.decidesFact]?.name ?? '')} that comes here.`,
+              help: 'Take the result out, or one of the choices that it was meant for.',
+            };
+          }
           if (result.when.choice === undefined || (possible >> result.when.choice) & 1) continue;
           yield {
             span: step.results[at]?.when?.span ?? step.span,

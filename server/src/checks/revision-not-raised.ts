@@ -53,6 +53,7 @@ steps:
       - when: below 12.4 V
         refer: Charge the battery.
 `,
+  texts: 'whole',
   *run({ procedure, releasedText, text, file }) {
     const { revision, status } = procedure;
     // A draft keeps the old number until its writer is done.
@@ -63,7 +64,7 @@ steps:
     const next = nextRevision(revision.value);
     yield {
       span: revision.span,
-      message: `Revision ${revision.value} has been released with another content.`,
+      message: `Revision ${revision.value} was released before, with other content.`,
       help: next === undefined ? 'Give it a new revision.' : `Write \`revision: ${next}\`.`,
       ...(next === undefined ? {} : { fixes: [{ title: `Raise the revision to ${next}`, edits: [{ file, span: revision.span, newText: next }], altersMeaning: true }] }),
     };

@@ -43,6 +43,7 @@ steps:
       - when: no
         refer: Replace the lamp.
 `,
+  texts: 'each',
   *run(context) {
     const list = wordListOf(context.procedure);
     for (const at of proseOf(context)) {

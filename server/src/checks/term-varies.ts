@@ -1,10 +1,11 @@
+import type { Exploration } from '../flow/explore.ts';
 import { findPhrase } from '../flow/words.ts';
 import type { Report } from '../findings/finding.ts';
 import type { Span } from '../text/span.ts';
 import type { Check, CheckContext } from './check.ts';
-import { ownerOf, placeInProse, proseOf, type ProseAt } from './prose-of.ts';
+import { ownerOf, placeInProse, proseOf, proseOfStep, type ProseAt } from './prose-of.ts';
 import { wordListOf } from './words/languages.ts';
-import { phraseFinder } from './words/phrases.ts';
+import { phraseFinder, type FoundPhrase } from './words/phrases.ts';
 
 export const termVaries: Check = {
   name: 'term-varies',
@@ -43,14 +44,56 @@ steps:
       - when: no
         refer: Test the isolator.
 `,
+  texts: (context, { step }) => proseOfStep(step).map(({ text }) => tokensOf(context, text)).filter(Boolean).join('\n'),
   *run(context) {
     const texts = proseOf(context);
-    const settled = new Set(context.scope.terms.flatMap(({ term, insteadOf }) => [term, ...insteadOf]).map((word) => word.toLowerCase()));
+    const settled = settledBy(context);
     yield* againstTheShop(context, texts);
     yield* twoWords(context, texts, settled);
     yield* twoSpellings(context, texts, settled);
   },
 };
+
+function settledBy({ scope }: CheckContext): Set<string> {
+  return new Set(scope.terms.flatMap(({ term, insteadOf }) => [term, ...insteadOf]).map((word) => word.toLowerCase()));
+}
+
+/** Two words for one thing, as far as the shop has not settled them. */
+function unsettledGroups(context: CheckContext, settled: ReadonlySet<string>): (readonly string[])[] {
+  return wordListOf(context.procedure).sameThing.filter((group) => !group.some((word) => settled.has(word)));
+}
+
+interface WordsLookedFor {
+  readonly scope: CheckContext['scope'];
+  readonly find: (text: string) => FoundPhrase[];
+  /** Finds words that stand with a hyphen elsewhere; known once the check has run. */
+  closed?: (text: string) => FoundPhrase[];
+}
+
+/** Kept as long as nothing but texts changes in a procedure. */
+const wordsLookedFor = new WeakMap<Exploration, WordsLookedFor>();
+
+function wordsOf(context: CheckContext): WordsLookedFor {
+  let words = wordsLookedFor.get(context.exploration);
+  if (words?.scope !== context.scope) {
+    const phrases = [...context.scope.terms.flatMap(({ insteadOf }) => insteadOf), ...unsettledGroups(context, settledBy(context)).flat()];
+    words = { scope: context.scope, find: phraseFinder(phrases, { plural: true }) };
+    wordsLookedFor.set(context.exploration, words);
+  }
+  return words;
+}
+
+/** All that the check looks at in a text: words of the shop, words of which there are two, and words with a hyphen, here or elsewhere. */
+function tokensOf(context: CheckContext, text: string): string {
+  const words = wordsOf(context);
+  const found = words.find(text).map((one) => text.slice(one.start, one.end));
+  // A term of the shop may hold the word that it replaces: the whole text tells.
+  if (words.closed === undefined || (found.length > 0 && context.scope.terms.length > 0)) return text;
+  const hyphened = text.includes('-') ? (text.match(HYPHENED) ?? []) : [];
+  return [...found, ...hyphened, ...words.closed(text).map((one) => text.slice(one.start, one.end))].join('|');
+}
+
+const HYPHENED = /(?<![\p{L}\p{N}-])\p{L}{2,}-\p{L}{2,}(?![\p{L}\p{N}-])/gu;
 
 /** Spellings that the shop has replaced by a term. */
 function* againstTheShop(context: CheckContext, texts: readonly ProseAt[]): Generator<Report> {
@@ -78,8 +121,9 @@ function* againstTheShop(context: CheckContext, texts: readonly ProseAt[]): Gene
 }
 
 /** Two words for one thing, both used: tyre and tire. */
-function* twoWords({ file, procedure }: CheckContext, texts: readonly ProseAt[], settled: ReadonlySet<string>): Generator<Report> {
-  const groups = wordListOf(procedure).sameThing.filter((group) => !group.some((word) => settled.has(word)));
+function* twoWords(context: CheckContext, texts: readonly ProseAt[], settled: ReadonlySet<string>): Generator<Report> {
+  const { file } = context;
+  const groups = unsettledGroups(context, settled);
   const find = phraseFinder(groups.flat(), { plural: true });
   const first = new Map<string, { word: string; at: ProseAt; span: Span }>();
   for (const at of texts) {
@@ -102,11 +146,12 @@ function* twoWords({ file, procedure }: CheckContext, texts: readonly ProseAt[],
 }
 
 /** One word with and without its hyphen: cut-off and cutoff. */
-function* twoSpellings({ file }: CheckContext, texts: readonly ProseAt[], settled: ReadonlySet<string>): Generator<Report> {
+function* twoSpellings(context: CheckContext, texts: readonly ProseAt[], settled: ReadonlySet<string>): Generator<Report> {
+  const { file } = context;
   const hyphened = new Map<string, { written: string; at: ProseAt; start: number }>();
   for (const at of texts) {
     if (!at.text.includes('-')) continue;
-    for (const match of at.text.matchAll(/(?<![\p{L}\p{N}-])\p{L}{2,}-\p{L}{2,}(?![\p{L}\p{N}-])/gu)) {
+    for (const match of at.text.matchAll(HYPHENED)) {
       const closed = match[0].replace('-', '').toLowerCase();
       // Short ones meet by chance: re-set and reset.
       if (closed.length < 6 || settled.has(match[0].toLowerCase()) || hyphened.has(closed)) continue;
@@ -114,6 +159,7 @@ function* twoSpellings({ file }: CheckContext, texts: readonly ProseAt[], settle
     }
   }
   const find = phraseFinder(hyphened.keys());
+  wordsOf(context).closed = find;
   const reported = new Set<string>();
   for (const at of hyphened.size === 0 ? [] : texts) {
     for (const found of find(at.text)) {

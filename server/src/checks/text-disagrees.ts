@@ -5,7 +5,7 @@ import { formatWritten } from '../quantity/format-band.ts';
 import { findQuantitiesInProse, quantitiesAgree, type ProseQuantity } from '../quantity/prose-quantities.ts';
 import { makeQuantity, quantityDimension, type Quantity } from '../quantity/quantity.ts';
 import { compareRational } from '../quantity/rational.ts';
-import { allSteps, type Check, type CheckContext } from './check.ts';
+import { stepsLookedAt, type Check, type CheckContext } from './check.ts';
 import { listed } from './edits.ts';
 import { limitVerdicts } from './limit-verdicts.ts';
 import { limitsOfSteps, type Limit, type LimitsOfStep } from './limits-of.ts';
@@ -47,11 +47,12 @@ steps:
       - when: below 12.6 V
         refer: Charge the battery.
 `,
+  texts: 'each',
   *run(context) {
     // Where a limit has slipped by decades, that has been said, and the text is most likely right.
     const slipped = new Set(context.once(limitVerdicts).flatMap((verdict) => (verdict.check === 'scale-slip' ? [verdict.index] : [])));
     for (const at of context.once(limitsOfSteps)) if (!slipped.has(at.index)) yield* statedLimits(context, at);
-    for (const step of allSteps(context.procedure)) yield* statedTimes(context, step);
+    for (const [, step] of stepsLookedAt(context)) yield* statedTimes(context, step);
   },
 };
 
@@ -63,6 +64,8 @@ function* statedLimits(context: CheckContext, at: LimitsOfStep): Generator<Repor
   const list = wordListOf(context.procedure);
   const phrases = list.limitPhrases.map((phrase) => phrase.replace(/ /gu, '\\s+')).join('|');
   // Between the phrase and its number only words such as 'of' or 'about', or the number before it of a range.
+  const afterwards = list.limitPhrasesAfter.map((phrase) => phrase.replace(/ /gu, '\\s+')).join('|');
+  const behind = new RegExp(`^\\s*\\(?(?:${afterwards})(?!\\p{L})`, 'iu');
   const before = new RegExp(`(?<!\\p{L})(?:${phrases})(?:\\s+(?:of|about|approximately|or|and|to|be|read|a|the))*\\s*$`, 'iu');
   const others = [reading?.range?.value, ...(reading ? circuitOf(context, reading) : [])].filter((quantity) => quantity !== undefined);
   const own: [Prose, readonly Limit[]][] = [step.text, step.question, step.title, step.note]
@@ -77,11 +80,14 @@ function* statedLimits(context: CheckContext, at: LimitsOfStep): Generator<Repor
       let lastEnd = 0;
       for (const found of findQuantitiesInProse(sentence.text)) {
         const between = sentence.text.slice(lastEnd, found.span.start);
-        const isLimit: boolean = before.test(sentence.text.slice(0, found.span.start)) || (lastWasLimit && /^\s*(?:and|to|-|–)\s*$/u.test(between));
+        const lead = sentence.text.slice(0, found.span.start);
+        const isSet = setsToolOf(at, lead, list);
+        const isLimit: boolean = isSet || before.test(lead) || behind.test(sentence.text.slice(found.span.end)) || (lastWasLimit && /^\s*(?:and|to|-|–)\s*$/u.test(between));
         lastWasLimit = isLimit;
         lastEnd = found.span.end;
-        if (!isLimit || followsCondition(sentence.text.slice(0, found.span.start), list) || !isOfKind(found, compared) || isAmong(found, [...known.filter(ofOneOf(compared)), ...others])) continue;
-        if (!statesWhatIsRight(sentence.text, list)) continue;
+        if (!isLimit || !isOfKind(found, compared) || isAmong(found, [...known.filter(ofOneOf(compared)), ...others])) continue;
+        if (!isSet && (followsCondition(lead, list) ? !followsVerdict(lead, list) : !statesWhatIsRight(sentence.text, list))) continue;
+        if (isSet && liesBetween(found.quantity, compared.flatMap(quantitiesOf))) continue;
         const start = sentence.span.start + found.span.start;
         const span = placeInProse(prose, start, start + (found.span.end - found.span.start));
         const texts = [...new Set(compared.map((limit) => limit.text))];
@@ -150,6 +156,24 @@ function* statedTimes({ procedure }: CheckContext, step: Step): Generator<Report
       }
     }
   }
+}
+
+/** 'Set the wrench to 475 lb·ft': a tool that clicks at the value it is set to judges by that value. */
+function setsToolOf({ word }: LimitsOfStep, lead: string, list: WordList): boolean {
+  const words = lead.toLowerCase().split(/[^\p{L}'-]+/u).filter(Boolean);
+  return word === 'torque' && list.settingVerbs.has(words[0] ?? '') && list.toolsSetToLimit.some((tool) => ` ${words.join(' ')} `.includes(` ${tool} `)) && /\bto\s+$/iu.test(lead);
+}
+
+/** A tool set inside the limits of a `between` is set right. */
+function liesBetween({ base }: Quantity, limits: readonly Quantity[]): boolean {
+  return limits.some((limit) => compareRational(limit.base, base) <= 0) && limits.some((limit) => compareRational(limit.base, base) >= 0);
+}
+
+/** 'The jaw is worn out when it is above 45 mm': what stands before the condition passes a verdict. */
+function followsVerdict(lead: string, list: WordList): boolean {
+  const words = lead.toLowerCase().split(/[^\p{L}']+/u).filter(Boolean);
+  const condition = words.findIndex((word) => list.conditionWords.has(word));
+  return condition > 0 && words.slice(0, condition).some((word) => list.verdictWords.has(word));
 }
 
 function circuitOf({ scope }: CheckContext, step: Step): Quantity[] {

@@ -74,7 +74,7 @@ steps:
           step: nameOf(at.step),
           subject: at.instrument.name.value,
           message: `${at.instrument.title?.value ?? words(at.instrument.name.value)} may be off by ${shown} here: ${Math.round(share * 100)} % of the tolerance.`,
-          note: `Its accuracy is ${measure.accuracy?.value ?? ''}${measure.resolution ? `, one count ${formatWritten(measure.resolution.value)}` : ''}. A quarter of the tolerance is the usual most.`,
+          note: `Its accuracy is ${measure.accuracy?.value ?? ''}${measure.resolution ? `, one count ${formatWritten(measure.resolution.value)}` : ''}. A quarter of the tolerance is the usual limit.`,
           help: 'Use a more accurate instrument, or treat readings near the limit as undecided.',
         };
         break;

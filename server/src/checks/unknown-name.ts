@@ -72,7 +72,7 @@ const TITLES: Readonly<Record<NameUseKind, string>> = {
 
 function* unknown(use: NameUse, known: KnownNames, file: string): Generator<Report> {
   const candidates = known.candidates(use);
-  if (candidates === undefined || candidates.includes(use.name)) return;
+  if (candidates === undefined || known.holds(candidates, use.name)) return;
   const near = nearest(use.name, candidates);
   const title = TITLES[use.kind];
   const of = use.of === undefined ? '' : ` of '${words(use.of)}'`;
@@ -119,6 +119,10 @@ function declareHelp(use: NameUse): string {
 
 class KnownNames {
   readonly #steps: readonly Step[];
+  readonly #byName = new Map<string, Step>();
+  /** Lists of names that many uses are held against, made once. */
+  readonly #lists = new Map<string, readonly string[]>();
+  readonly #sets = new Map<readonly string[], ReadonlySet<string>>();
   readonly #scope: Scope;
   readonly #procedure: Procedure | undefined;
   readonly #context: CheckContext | undefined;
@@ -128,6 +132,20 @@ class KnownNames {
     this.#procedure = procedure;
     this.#context = context;
     this.#steps = procedure ? allSteps(procedure) : [];
+    for (const step of this.#steps) if (step.name && !this.#byName.has(step.name.value)) this.#byName.set(step.name.value, step);
+  }
+
+  holds(candidates: readonly string[], name: string): boolean {
+    if (candidates.length < 20) return candidates.includes(name);
+    let set = this.#sets.get(candidates);
+    if (set === undefined) this.#sets.set(candidates, (set = new Set(candidates)));
+    return set.has(name);
+  }
+
+  #list(kind: NameUseKind | 'measured', make: () => readonly string[]): readonly string[] {
+    let list = this.#lists.get(kind);
+    if (list === undefined) this.#lists.set(kind, (list = make()));
+    return list;
   }
 
   /** The names that would do; undefined where that is not known, so that nothing is said. */
@@ -135,33 +153,33 @@ class KnownNames {
     const scope = this.#scope;
     switch (use.kind) {
       case 'step':
-        return this.#procedure && namesOf(this.#steps);
+        return this.#procedure && this.#list('step', () => namesOf(this.#steps));
       case 'fault':
-        return use.of === undefined || this.#runOf(use.of) === undefined ? keys(scope.faults) : this.#called(use.of)?.faults.map((fault) => fault.name.value);
+        return use.of === undefined || this.#runOf(use.of) === undefined ? this.#list('fault', () => keys(scope.faults)) : this.#called(use.of)?.faults.map((fault) => fault.name.value);
       case 'state':
-        return [...keys(scope.states), ...keys(scope.facts)];
+        return this.#list('state', () => [...keys(scope.states), ...keys(scope.facts)]);
       case 'state_value':
         return scope.states.get(use.of ?? '')?.item.values.map((value) => value.value);
       case 'fact':
-        return keys(scope.facts);
+        return this.#list('fact', () => keys(scope.facts));
       case 'choice':
         return scope.facts.get(use.of ?? '')?.item.choices?.map((choice) => choice.value);
       case 'circuit':
-        return keys(scope.circuits);
+        return this.#list('circuit', () => keys(scope.circuits));
       case 'caution':
-        return keys(scope.cautions);
+        return this.#list('caution', () => keys(scope.cautions));
       case 'hazard':
-        return keys(scope.hazards);
+        return this.#list('hazard', () => keys(scope.hazards));
       case 'instrument':
-        return keys(scope.instruments);
+        return this.#list('instrument', () => keys(scope.instruments));
       case 'qualification':
-        return keys(scope.qualifications);
+        return this.#list('qualification', () => keys(scope.qualifications));
       case 'value':
-        return [...namesOf(this.#steps.filter((step) => step.kind === 'measure')), ...keys(scope.facts), ...keys(scope.values)];
+        return this.#list('value', () => [...this.#measured(), ...keys(scope.facts), ...keys(scope.values)]);
       case 'reading':
         return use.of === undefined ? this.#readings(use) : this.#called(use.of)?.steps.filter((step) => step.kind === 'measure').flatMap((step) => step.name?.value ?? []);
       case 'point':
-        return this.#steps.find((step) => step.name?.value === use.of)?.atEach.map((point) => point.name.value);
+        return this.#byName.get(use.of ?? '')?.atEach.map((point) => point.name.value);
       case 'procedure':
         return this.#context?.procedureNames();
       case 'reference':
@@ -170,13 +188,17 @@ class KnownNames {
   }
 
   #readings(use: NameUse): readonly string[] | undefined {
-    const step = this.#steps.find((candidate) => candidate.name?.value === use.name);
+    const step = this.#byName.get(use.name);
     // `lift.pressure`: the part after the dot is judged by itself.
-    return step?.kind === 'run' ? undefined : namesOf(this.#steps.filter((candidate) => candidate.kind === 'measure'));
+    return step?.kind === 'run' ? undefined : this.#measured();
+  }
+
+  #measured(): readonly string[] {
+    return this.#list('measured', () => namesOf(this.#steps.filter((step) => step.kind === 'measure')));
   }
 
   #runOf(step: string): string | undefined {
-    return this.#steps.find((candidate) => candidate.name?.value === step)?.run?.value;
+    return this.#byName.get(step)?.run?.value;
   }
 
   #called(step: string): Procedure | undefined {

@@ -1,12 +1,13 @@
 import { nameUses } from '../procedure/names.ts';
 import type { Name } from '../procedure/model.ts';
-import type { Check } from './check.ts';
+import type { Report } from '../findings/finding.ts';
+import { allSteps, type Check, type CheckContext } from './check.ts';
 
 export const unusedName: Check = {
   name: 'unused-name',
   severity: 'warning',
   group: 'structure',
-  proves: 'Every state, fact, circuit, caution and reference that the procedure declares is used in it. (Of faults, fault-never-found says more.)',
+  proves: 'Every state, fact, circuit, caution and reference that the procedure declares is used in it, and so is every reading that is only stored. (Of faults, fault-never-found says more.)',
   why: 'What is declared and never used is either a leftover or a test that was forgotten.',
   wholeOnly: true,
   bad: `procedure: lamp
@@ -59,5 +60,40 @@ steps:
         };
       }
     }
+    yield* unusedReadings(context, used, accepted);
   },
 };
+
+/** A measure without results only stores its reading: where nothing uses it, here or in a procedure that runs this one, it was for nothing. */
+function* unusedReadings(context: CheckContext, used: ReadonlySet<string>, accepted: ReadonlySet<string | undefined>): Generator<Report> {
+  const { procedure } = context;
+  // An inspection may take a reading for its record.
+  const unused = procedure.purpose === 'inspection' ? [] : allSteps(procedure).filter(({ kind, name, results, provesDead, seek, photo }) =>
+    kind === 'measure' && name !== undefined && results.length === 0 && provesDead === undefined && seek === undefined && photo === undefined
+    && !used.has(`reading ${name.value}`) && !accepted.has(name.value));
+  if (unused.length === 0) return;
+  const usedByCallers = readingsUsedByCallers(context);
+  for (const step of unused) {
+    if (step.name === undefined || usedByCallers.has(step.name.value)) continue;
+    yield {
+      span: step.name.span,
+      step: step.name.value,
+      subject: step.name.value,
+      message: `The reading '${step.name.value}' is taken, and nothing uses it.`,
+      help: 'Give the step results, use the reading in a limit or a text, or take the step out.',
+    };
+  }
+}
+
+/** Readings of this procedure that others use: `battery.rest` where `battery` runs it. */
+function readingsUsedByCallers(context: CheckContext): Set<string> {
+  const found = new Set<string>();
+  for (const name of context.procedureNames()) {
+    const other = context.procedureNamed(name);
+    if (other === undefined || other.file === context.file) continue;
+    const runs = new Set(allSteps(other.procedure).flatMap((step) => (step.kind === 'run' && step.run?.value === context.procedure.name?.value && step.name ? [step.name.value] : [])));
+    if (runs.size === 0) continue;
+    for (const use of nameUses(other.procedure)) if (use.kind === 'reading' && use.of !== undefined && runs.has(use.of)) found.add(use.name);
+  }
+  return found;
+}

@@ -1,5 +1,5 @@
 import type { Check } from './check.ts';
-import { ownerOf, placeInProse, proseOf, type ProseKind } from './prose-of.ts';
+import { ownerOf, placeInProse, proseOf, type ProseAt, type ProseKind } from './prose-of.ts';
 import { wordListOf } from './words/languages.ts';
 import { phraseFinder, type FoundPhrase } from './words/phrases.ts';
 import type { WordList } from './words/word-list.ts';
@@ -40,6 +40,7 @@ steps:
       - when: no
         passes: true
 `,
+  texts: 'each',
   *run(context) {
     const list = wordListOf(context.procedure);
     const findVague = vagueFinder(list);
@@ -57,7 +58,7 @@ steps:
         continue;
       }
       for (const found of findVague(at.text)) {
-        if (ownTerms.some((term) => term.includes(found.phrase))) continue;
+        if (ownTerms.some((term) => term.includes(found.phrase)) || (reportsResult(at) && list.verdictPhrases.has(found.phrase))) continue;
         yield {
           span: placeInProse(at.prose, found.start, found.end),
           ...ownerOf(at),
@@ -68,6 +69,11 @@ steps:
     }
   },
 };
+
+/** What follows from a result that was told by its limit or its answer: 'The motor looks good.' reports it and judges nothing. */
+function reportsResult({ kind, step }: ProseAt): boolean {
+  return kind === 'refer' || (kind === 'says' && (step?.kind === 'measure' || step?.kind === 'decide'));
+}
 
 const finders = new WeakMap<WordList, (text: string) => FoundPhrase[]>();
 

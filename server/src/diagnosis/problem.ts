@@ -7,12 +7,18 @@ export interface DiagnosisFault {
   readonly name: string;
   /** Any positive number; they need not add up to anything. */
   readonly weight: number;
+  /** True where being the only one left is not enough: an outcome that `finds` it must be seen. */
+  readonly confirm?: boolean;
 }
 
 export interface TestOutcome {
   readonly label: string;
   /** For each fault, the probability of this outcome when that fault is the cause. */
   readonly given: readonly number[];
+  /** Index of the fault that this outcome shows by itself: only that fault gives it. */
+  readonly finds?: number;
+  /** Minutes on top of the test's own where it ends like this, as when a repair that was tried did not help. */
+  readonly minutes?: number;
 }
 
 export interface DiagnosisTest {
@@ -23,8 +29,17 @@ export interface DiagnosisTest {
   readonly outcomes: readonly TestOutcome[];
   /** States it needs: state → value. */
   readonly states?: Readonly<Record<string, string>>;
-  /** Names of tests that must have been done before it: a reading it uses, a priority the writer pinned. */
+  /** States that it leaves changed. */
+  readonly sets?: Readonly<Record<string, string>>;
+  /** Names of tests that must have been done before it. */
   readonly after?: readonly string[];
+  /**
+   * For each fault, whether the test says something of it; absent: of all. It is done only once the faults of which it says nothing are gone,
+   * unless nothing else is left to do: then it counts MINUTES_OUT_OF_PLACE more.
+   */
+  readonly speaksOf?: readonly boolean[];
+  /** The writer wants it before all tests that are not first themselves, wherever it still tells something. */
+  readonly first?: boolean;
 }
 
 /** Minutes to bring a state from one value to another. */
@@ -32,6 +47,8 @@ export interface StateMove {
   readonly state: string;
   readonly to: string;
   readonly minutes: number;
+  /** What the same move brings about besides, at no further cost. */
+  readonly also?: Readonly<Record<string, string>>;
 }
 
 export interface DiagnosisProblem {
@@ -60,32 +77,52 @@ export function entropy(weights: readonly number[]): number {
  * each needs fewer tests on average. (Huffman 1952; its use as a bound for test sequencing: Pattipati and Alexandridis 1990.)
  */
 export function huffmanLength(weights: readonly number[], arity = 2): number {
-  const queue = weights.filter((weight) => weight > 0).sort((a, b) => a - b);
-  const total = queue.reduce((sum, weight) => sum + weight, 0);
-  if (queue.length < 2 || arity < 2) return 0;
-  while ((queue.length - 1) % (arity - 1) !== 0) queue.unshift(0);
+  const leaves = weights.filter((weight) => weight > 0).sort((a, b) => a - b);
+  if (leaves.length < 2 || arity < 2) return 0;
+  const total = leaves.reduce((sum, weight) => sum + weight, 0);
+  // The first merge takes what is over, so that every later one is full.
+  let take = ((leaves.length - 2) % (arity - 1)) + 2;
+  const merged: number[] = [];
+  let leaf = 0;
+  let node = 0;
   let length = 0;
-  while (queue.length > 1) {
-    const merged = queue.splice(0, arity).reduce((sum, weight) => sum + weight, 0);
-    length += merged;
-    let at = queue.findIndex((weight) => weight >= merged);
-    if (at < 0) at = queue.length;
-    queue.splice(at, 0, merged);
+  while (leaves.length - leaf + merged.length - node > 1) {
+    let weight = 0;
+    for (; take > 0; take--) {
+      const fromLeaves = leaf < leaves.length && (node >= merged.length || (leaves[leaf] as number) <= (merged[node] as number));
+      weight += (fromLeaves ? leaves[leaf++] : merged[node++]) ?? 0;
+    }
+    merged.push(weight);
+    length += weight;
+    take = arity;
   }
   return length / total;
 }
 
-/** Minutes to get from `from` into the states that a test needs. A move that nobody described takes `unknownMinutes`. */
-export function minutesToReach(problem: DiagnosisProblem, from: Readonly<Record<string, string>>, test: DiagnosisTest, unknownMinutes = 1): number {
+/** What a move that nobody described takes, in minutes. */
+export const MINUTES_OF_UNKNOWN_MOVE = 1;
+
+/** What a test counts on top where it is done while faults are possible of which it says nothing: more than any sound order takes. */
+export const MINUTES_OUT_OF_PLACE = 10_000;
+
+/** Minutes to get from `from` into the states that a test needs, and the states after the test was done. */
+export function reachTest(
+  problem: DiagnosisProblem, from: Readonly<Record<string, string>>, test: DiagnosisTest,
+): { readonly minutes: number; readonly states: Readonly<Record<string, string>> } {
+  if (test.states === undefined && test.sets === undefined) return { minutes: 0, states: from };
   let minutes = 0;
+  const states: Record<string, string> = { ...from };
   for (const [state, value] of Object.entries(test.states ?? {})) {
-    if (from[state] === value) continue;
-    minutes += problem.moves?.find((move) => move.state === state && move.to === value)?.minutes ?? unknownMinutes;
+    if (states[state] === value) continue;
+    const move = problem.moves?.find((one) => one.state === state && one.to === value);
+    minutes += move?.minutes ?? MINUTES_OF_UNKNOWN_MOVE;
+    Object.assign(states, move?.also, { [state]: value });
   }
-  return minutes;
+  Object.assign(states, test.states, test.sets);
+  return { minutes, states };
 }
 
-/** The states after a test was done. */
-export function statesAfterTest(from: Readonly<Record<string, string>>, test: DiagnosisTest): Readonly<Record<string, string>> {
-  return test.states ? { ...from, ...test.states } : from;
+/** What the tests say of a fault: faults with the same signature cannot be told apart. */
+export function signatureOf(problem: DiagnosisProblem, fault: number): string {
+  return problem.tests.map((test) => test.outcomes.map((outcome) => (outcome.given[fault] ?? 0).toFixed(9)).join()).join(';');
 }

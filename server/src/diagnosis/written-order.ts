@@ -1,18 +1,49 @@
 /**
- * What the written order costs and proves: minutes and steps to a finding, and how far the faults are told apart, in the sense of IEEE 1522
- * (terms from memory). Each fault is followed through the explored walks with the probabilities of from-procedure.ts.
+ * What the order as written costs and proves: minutes and steps to a finding, and how far the faults are told apart. Each fault is followed
+ * through the explored walks with the probabilities of from-procedure.ts. The flow is first put into plain data, so that a page can follow it
+ * again with other weights and times.
+ *
+ * Two costs stand side by side: what the steps take as they stand, and what the planner would count for the same tests in the same order. Only
+ * the second may be compared with the best order.
  */
 import type { Exploration, FlowEdge, FlowNode } from '../flow/explore.ts';
-import type { Procedure, Step } from '../procedure/model.ts';
-import { minutesOfStep, resultsGiven } from './from-procedure.ts';
-import { probabilities } from './problem.ts';
+import { resultsGiven } from './from-procedure.ts';
+import { probabilities, reachTest, type DiagnosisProblem } from './problem.ts';
+
+/** The first search of a procedure as plain JSON. */
+export interface WrittenFlow {
+  readonly nodes: readonly WrittenNode[];
+  /** For each step, fault and result: the probability of the result. Steps without results have none. */
+  readonly given: readonly (readonly (readonly number[])[] | null)[];
+}
+
+export interface WrittenNode {
+  /** Index of the step. */
+  readonly step: number;
+  readonly passedOver: boolean;
+  readonly ways: readonly WrittenWay[];
+}
+
+export interface WrittenWay {
+  /** Index of the result; -1 where the step has none. */
+  readonly result: number;
+  /** Index of the node it leads to; -1 where the search ends. */
+  readonly to: number;
+  /** Of an end: the fault found, or -1. */
+  readonly finds: number;
+  /** The result itself shows the fault found; false where it is the only one left. */
+  readonly shown: boolean;
+}
 
 export interface FaultOutcome {
   readonly fault: string;
   readonly probability: number;
+  /** Minutes as the steps stand. */
   readonly minutes: number;
+  /** Minutes as the planner counts them. */
+  readonly planned: number;
   readonly steps: number;
-  /** The dearest walk that this fault can take. */
+  /** The dearest walk that this fault can take, in minutes as the steps stand. */
   readonly worstMinutes: number;
   /** Probability that the procedure finds this fault when it is the cause. */
   readonly found: number;
@@ -26,23 +57,64 @@ export interface FaultOutcome {
 export interface WrittenOrder {
   readonly faults: readonly FaultOutcome[];
   readonly minutes: number;
+  readonly planned: number;
   readonly steps: number;
   readonly worstMinutes: number;
-  /** Fraction of faults detected: those that some walk finds or that lead to a finding at all, by count and by weight. */
+  /** Share of the faults that lead to a finding, by count and by weight. */
   readonly detected: { readonly count: number; readonly weighted: number };
-  /** Fraction of the detected faults isolated to one, by count and by weight. */
+  /** Share of the detected faults isolated to the right one, by count and by weight. */
   readonly isolated: { readonly count: number; readonly weighted: number };
 }
 
 const LEAST_MASS = 1e-9;
 const MOST_ROUNDS = 20_000;
 
-/** Follows every fault through the first search. */
-export function writtenOrder(procedure: Procedure, exploration: Exploration): WrittenOrder {
-  const { program } = exploration;
-  const weights = probabilities(procedure.faults.map((fault) => ({ name: fault.name.value, weight: fault.weight?.value ?? 1 })));
-  const written = [...procedure.steps, ...procedure.afterRepair];
-  const faults = program.faults.map((_, fault) => followFault(exploration, written, fault, weights[fault] ?? 0));
+/** The flow of the first search as plain data. */
+export function writtenFlow(exploration: Exploration): WrittenFlow {
+  const { program, nodes, edges, out } = exploration;
+  const numbers = new Map<number, number>();
+  const order: FlowNode[] = [];
+  const number = (node: FlowNode): number => {
+    let known = numbers.get(node.id);
+    if (known === undefined) {
+      numbers.set(node.id, (known = order.length));
+      order.push(node);
+    }
+    return known;
+  };
+  const [first] = nodes;
+  if (first?.step !== undefined) number(first);
+  const found: WrittenNode[] = [];
+  for (let at = 0; at < order.length; at++) {
+    const node = order[at] as FlowNode;
+    const ways = (out[node.id] ?? []).map((id): WrittenWay => {
+      const edge = edges[id] as FlowEdge;
+      const result = edge.result ?? -1;
+      const way = program.steps[edge.step]?.results[result]?.way;
+      const to = nodes[edge.to];
+      if (way?.kind === 'finds') return { result, to: -1, finds: way.fault, shown: !way.byElimination };
+      return { result, finds: -1, shown: false, to: to === undefined || to.ending !== undefined || to.step === undefined || to.afterRepair ? -1 : number(to) };
+    });
+    found.push({ step: node.step ?? -1, passedOver: node.passedOver, ways });
+  }
+  const given = program.steps.map((step) => (step.results.length > 0 ? program.faults.map((_, fault) => resultsGiven(program, step, fault)) : null));
+  return { nodes: found, given };
+}
+
+export interface WrittenCosts {
+  readonly problem: DiagnosisProblem;
+  /** For each test of the problem, the index of its step. */
+  readonly steps: readonly (number | undefined)[];
+  /** For each step, its minutes as it stands. */
+  readonly minutes: readonly number[];
+  readonly opening: { readonly minutes: number };
+}
+
+/** Follows every fault through the flow. */
+export function writtenOrder(flow: WrittenFlow, costs: WrittenCosts): WrittenOrder {
+  const { problem } = costs;
+  const weights = probabilities(problem.faults);
+  const faults = problem.faults.map(({ name }, fault) => ({ ...followFault(flow, costs, fault), fault: name, probability: weights[fault] ?? 0 }));
   const share = (of: (fault: FaultOutcome) => number): number => faults.reduce((sum, fault) => sum + fault.probability * of(fault), 0);
   const count = (of: (fault: FaultOutcome) => number): number => faults.reduce((sum, fault) => sum + of(fault), 0) / Math.max(1, faults.length);
   const detected = (fault: FaultOutcome): number => fault.found + fault.mistaken;
@@ -51,6 +123,7 @@ export function writtenOrder(procedure: Procedure, exploration: Exploration): Wr
   return {
     faults,
     minutes: share((fault) => fault.minutes),
+    planned: share((fault) => fault.planned),
     steps: share((fault) => fault.steps),
     worstMinutes: Math.max(0, ...faults.map((fault) => fault.worstMinutes)),
     detected: { count: detectedCount, weighted: detectedWeighted },
@@ -61,78 +134,159 @@ export function writtenOrder(procedure: Procedure, exploration: Exploration): Wr
   };
 }
 
-function followFault(exploration: Exploration, written: readonly Step[], fault: number, probability: number): FaultOutcome {
-  const { program, nodes } = exploration;
-  let mass = new Map<number, number>([[0, 1]]);
+/** For each node the share of runs that come through it: the sum over faults of weight times probability. */
+export function arrivals(flow: WrittenFlow, problem: DiagnosisProblem): number[][] {
+  const weights = probabilities(problem.faults);
+  return problem.faults.map((_, fault) => {
+    const shares = flow.nodes.map(() => 0);
+    let mass = new Map<number, number>(flow.nodes.length > 0 ? [[0, weights[fault] ?? 0]] : []);
+    for (let round = 0; round < MOST_ROUNDS && mass.size > 0; round++) {
+      const next = new Map<number, number>();
+      for (const [at, share] of mass) {
+        shares[at] = (shares[at] ?? 0) + share;
+        for (const { way, part } of partsOf(flow, flow.nodes[at] as WrittenNode, fault)) {
+          if (way.to >= 0 && share * part > LEAST_MASS) next.set(way.to, (next.get(way.to) ?? 0) + share * part);
+        }
+      }
+      mass = next;
+    }
+    return shares;
+  });
+}
+
+function followFault(flow: WrittenFlow, costs: WrittenCosts, fault: number): Omit<FaultOutcome, 'fault' | 'probability'> {
+  const { problem } = costs;
+  const testOf = new Map(costs.steps.flatMap((step, test) => (step === undefined ? [] : [[step, test] as const])));
+  const spaces = new StatesMet(problem);
+  let mass = new Map<string, { at: number; states: number; share: number }>();
+  if (flow.nodes.length > 0) mass.set('start', { at: 0, states: 0, share: 1 });
   let minutes = 0;
+  let planned = costs.opening.minutes;
   let steps = 0;
   let found = 0;
   let mistaken = 0;
   let referred = 0;
   const mistakenFor = new Set<string>();
-  for (let round = 0; round < MOST_ROUNDS && mass.size > 0 && nodes.length > 0; round++) {
-    const next = new Map<number, number>();
-    for (const [id, share] of mass) {
-      const node = nodes[id] as FlowNode;
-      if (node.step === undefined) continue;
+  for (let round = 0; round < MOST_ROUNDS && mass.size > 0; round++) {
+    const next = new Map<string, { at: number; states: number; share: number }>();
+    for (const { at, states, share } of mass.values()) {
+      const node = flow.nodes[at] as WrittenNode;
+      let after = states;
       if (!node.passedOver) {
-        minutes += share * minutesOfStep(written[node.step] as Step);
+        minutes += share * (costs.minutes[node.step] ?? 0);
         steps += share;
+        const test = testOf.get(node.step);
+        if (test !== undefined) {
+          const reached = spaces.reach(states, test);
+          planned += share * (reached.minutes + (problem.tests[test]?.minutes ?? 0));
+          after = reached.next;
+        }
       }
-      for (const { edge, part } of partsOf(exploration, node, fault)) {
+      for (const { way, part } of partsOf(flow, node, fault)) {
         const flows = share * part;
-        const way = edge.result === undefined ? undefined : program.steps[edge.step]?.results[edge.result]?.way;
-        if (way?.kind === 'finds') {
-          if (way.fault === fault) found += flows;
-          else {
-            mistaken += flows;
-            mistakenFor.add(program.faults[way.fault] ?? '');
-          }
-        } else if (nodes[edge.to]?.ending) referred += flows;
-        else if (flows > LEAST_MASS) next.set(edge.to, (next.get(edge.to) ?? 0) + flows);
+        if (way.finds === fault) found += flows;
+        else if (way.finds >= 0) {
+          mistaken += flows;
+          mistakenFor.add(problem.faults[way.finds]?.name ?? '');
+        } else if (way.to < 0) referred += flows;
+        else if (flows > LEAST_MASS) {
+          const key = `${way.to} ${after}`;
+          const before = next.get(key);
+          if (before) before.share += flows;
+          else next.set(key, { at: way.to, states: after, share: flows });
+        }
       }
     }
     mass = next;
   }
-  return {
-    fault: program.faults[fault] ?? '', probability, minutes, steps, worstMinutes: worstOf(exploration, written, fault), found, mistaken,
-    mistakenFor: [...mistakenFor], referred,
-  };
+  return { minutes, planned, steps, worstMinutes: worstOf(flow, costs, fault), found, mistaken, mistakenFor: [...mistakenFor], referred };
 }
 
-/** The edges that the fault can take from a node, with their shares. Facts and endings of procedures that are run share equally. */
-function partsOf(exploration: Exploration, node: FlowNode, fault: number): { readonly edge: FlowEdge; readonly part: number }[] {
-  const { program } = exploration;
-  const edges = (exploration.out[node.id] ?? []).map((id) => exploration.edges[id] as FlowEdge);
-  const step = program.steps[node.step ?? -1];
-  if (step === undefined || edges.length === 0) return [];
-  const given = step.results.length > 0 && step.decidesFact === undefined ? resultsGiven(program, step, fault) : undefined;
-  const weightOf = (edge: FlowEdge): number => {
-    if (edge.result === undefined || given === undefined) return 1;
-    const sharing = edges.filter((other) => other.result === edge.result).length;
-    return (given[edge.result] ?? 0) / sharing;
+/** The ways that the fault can take from a node, with their shares. Facts and endings of procedures that are run share equally. */
+function partsOf(flow: WrittenFlow, node: WrittenNode, fault: number): { readonly way: WrittenWay; readonly part: number }[] {
+  const given = flow.given[node.step]?.[fault];
+  const weightOf = (way: WrittenWay): number => {
+    if (way.result < 0 || given === undefined) return 1;
+    return (given[way.result] ?? 0) / node.ways.filter((other) => other.result === way.result).length;
   };
-  const total = edges.reduce((sum, edge) => sum + weightOf(edge), 0);
-  if (total <= 0) return edges.map((edge) => ({ edge, part: 1 / edges.length }));
-  return edges.map((edge) => ({ edge, part: weightOf(edge) / total })).filter(({ part }) => part > 0);
+  const total = node.ways.reduce((sum, way) => sum + weightOf(way), 0);
+  if (total <= 0) return node.ways.map((way) => ({ way, part: 1 / node.ways.length }));
+  return node.ways.map((way) => ({ way, part: weightOf(way) / total })).filter(({ part }) => part > 0);
 }
 
 /** The longest walk without going round a loop twice. */
-function worstOf(exploration: Exploration, written: readonly Step[], fault: number): number {
+function worstOf(flow: WrittenFlow, costs: WrittenCosts, fault: number): number {
   const known = new Map<number, number>();
   const open = new Set<number>();
-  const visit = (id: number): number => {
-    const before = known.get(id);
+  const visit = (at: number): number => {
+    const before = known.get(at);
     if (before !== undefined) return before;
-    const node = exploration.nodes[id];
-    if (node?.step === undefined || open.has(id)) return 0;
-    open.add(id);
+    const node = flow.nodes[at];
+    if (node === undefined || open.has(at)) return 0;
+    open.add(at);
     let worst = 0;
-    for (const { edge } of partsOf(exploration, node, fault)) if (edge.repairs === undefined) worst = Math.max(worst, visit(edge.to));
-    open.delete(id);
-    const minutes = worst + (node.passedOver ? 0 : minutesOfStep(written[node.step] as Step));
-    known.set(id, minutes);
+    for (const { way } of partsOf(flow, node, fault)) if (way.to >= 0) worst = Math.max(worst, visit(way.to));
+    open.delete(at);
+    const minutes = worst + (node.passedOver ? 0 : (costs.minutes[node.step] ?? 0));
+    known.set(at, minutes);
     return minutes;
   };
-  return exploration.nodes.length > 0 ? visit(0) : 0;
+  return flow.nodes.length > 0 ? visit(0) : 0;
+}
+
+/** States met on the way, numbered; 0 is the start. */
+class StatesMet {
+  readonly #problem: DiagnosisProblem;
+  readonly #known: Readonly<Record<string, string>>[];
+  readonly #numbers = new Map<string, number>();
+
+  constructor(problem: DiagnosisProblem) {
+    this.#problem = problem;
+    this.#known = [problem.start ?? {}];
+  }
+
+  reach(from: number, test: number): { readonly minutes: number; readonly next: number } {
+    const wanted = this.#problem.tests[test];
+    if (wanted === undefined) return { minutes: 0, next: from };
+    const { minutes, states } = reachTest(this.#problem, this.#known[from] ?? {}, wanted);
+    const key = JSON.stringify(Object.entries(states).sort(([a], [b]) => (a < b ? -1 : 1)));
+    let next = this.#numbers.get(key);
+    if (next === undefined) {
+      next = this.#known.length;
+      this.#known.push(states);
+      this.#numbers.set(key, next);
+    }
+    return { minutes, next };
+  }
+}
+
+/** For each fault that comes to a stretch of steps: what it spends there, and how likely it comes out of it without an ending or by its last way. */
+export function throughUnit(
+  flow: WrittenFlow, costs: WrittenCosts, unit: { readonly from: number; readonly to: number },
+): { readonly minutes: readonly number[]; readonly goesOn: readonly number[] } {
+  const start = flow.nodes.findIndex((node) => node.step === unit.from);
+  const minutes: number[] = [];
+  const goesOn: number[] = [];
+  costs.problem.faults.forEach((_, fault) => {
+    let mass = new Map<number, number>(start < 0 ? [] : [[start, 1]]);
+    let spent = 0;
+    let ended = 0;
+    for (let round = 0; round < MOST_ROUNDS && mass.size > 0; round++) {
+      const next = new Map<number, number>();
+      for (const [at, share] of mass) {
+        const node = flow.nodes[at] as WrittenNode;
+        if (!node.passedOver) spent += share * (costs.minutes[node.step] ?? 0);
+        for (const { way, part } of partsOf(flow, node, fault)) {
+          const inside = way.to >= 0 && (flow.nodes[way.to]?.step ?? -1) >= unit.from && (flow.nodes[way.to]?.step ?? -1) <= unit.to;
+          // By elimination is no test's own finding: the fault came through.
+          if (way.finds >= 0 && way.shown) ended += share * part;
+          else if (inside && share * part > LEAST_MASS) next.set(way.to, (next.get(way.to) ?? 0) + share * part);
+        }
+      }
+      mass = next;
+    }
+    minutes.push(spent);
+    goesOn.push(Math.max(0, 1 - ended));
+  });
+  return { minutes, goesOn };
 }

@@ -13,3 +13,6 @@ export class CannotRun extends Error {}
 
 export const FORMATS = ['text', 'json', 'sarif', 'junit'] as const;
 export type Format = (typeof FORMATS)[number];
+
+export const DIAGNOSIS_FORMATS = ['text', 'json', 'html'] as const;
+export type DiagnosisFormat = (typeof DIAGNOSIS_FORMATS)[number];

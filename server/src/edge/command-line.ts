@@ -4,9 +4,12 @@
  */
 import { Command, CommanderError, Option } from 'commander';
 import { version } from '../../../package.json';
-import { CannotRun, FORMATS } from './command-environment.ts';
+import { CannotRun, DIAGNOSIS_FORMATS, FORMATS } from './command-environment.ts';
 import type { CommandEnvironment, Format } from './command-environment.ts';
+import { addServingCommands } from './command-line-records.ts';
+import type { ChecklistOptions } from './checklist-command.ts';
 import type { RunOptions } from './commands.ts';
+import type { DiagnoseOptions } from './diagnose-command.ts';
 
 /** Runs one command line. Returns the exit code; undefined where the process goes on (the language server). */
 export async function runCommandLine(words: readonly string[], environment: CommandEnvironment): Promise<number | undefined> {
@@ -43,10 +46,12 @@ Examples:
   faultwright check                          check everything under this folder
   faultwright check procedures --format json
   faultwright flow lift.procedure.yaml -o lift.svg
-  faultwright checklist lift.procedure.yaml --asset TL-07 -o lift.html
+  faultwright checklist lift.procedure.yaml --asset TL-07 -o lift.pdf
+  faultwright checklist lift.procedure.yaml --page -o lift.html
   faultwright run lift.procedure.yaml --asset TL-07
+  faultwright diagnose lift.procedure.yaml
 
-Exit codes: 0 done, and no errors found; 1 the check found errors; 2 it could not be done.
+Exit codes: 0 done, and no errors found; 1 the check found errors, or a record is not whole; 2 it could not be done.
 A clean check does not make a procedure safe by itself: follow the maker's data, local codes and the shop's rules.`);
 
   program.command('check')
@@ -68,13 +73,16 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     });
 
   program.command('checklist')
-    .description('write a procedure as a checklist to print')
+    .description('write a procedure as a checklist: sheets to print, or a page to run on a tablet')
     .argument('<file>', 'a NAME.procedure.yaml')
-    .option('-a, --asset <id>', 'the asset it is for, as named in assets.yaml')
+    .option('-a, --asset <id>', 'the asset it is for, as named in assets.yaml; without it, a page lets the technician choose')
     .option('-o, --output <file>', 'the file to write: .html, .md or .pdf; without it, Markdown is printed')
-    .action(async (file: string, options: { asset?: string; output?: string }) => {
+    .option('--page', 'write the page that is run step by step, in any browser and without a network (.html)')
+    .option('--address <url>', 'where the page will be found: the code on every printed sheet opens it')
+    .addOption(new Option('--language <language>', 'language of the printed words or of the page, not of the procedure').choices(['en', 'de']))
+    .action(async (file: string, options: ChecklistOptions) => {
       const { checklistCommand } = await import('./commands.ts');
-      finish(await checklistCommand(file, options.asset, options.output, environment));
+      finish(await checklistCommand(file, options, environment));
     });
 
   program.command('run')
@@ -83,10 +91,28 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     .option('-a, --asset <id>', 'the asset it is done on, as named in assets.yaml')
     .option('-p, --person <name>', 'who does the work; without it, you are asked')
     .option('--answers <file>', 'take the answers from a file, one a line; - for standard input')
+    .option('--records <folder>', 'the records folder; without it, records/ beside the nearest shop.yaml')
+    .option('--carry-over', 'go on with an unfinished run by the text as it is now, where the steps walked so far are the same; the record says so')
     .action(async (file: string, options: RunOptions) => {
       const { runProcedure } = await import('./commands.ts');
       finish(await runProcedure(file, options, environment));
     });
+
+  program.command('diagnose')
+    .description('say what the tests of a procedure prove, what its order costs, and which order would cost less')
+    .argument('<file>', 'a NAME.procedure.yaml')
+    .option('-r, --records <folder>', 'records of runs, to learn how often each fault is found; without it, those of the shop')
+    .addOption(new Option('-f, --format <format>', 'how to print it; without it, as the output file is named').choices([...DIAGNOSIS_FORMATS]))
+    .option('-o, --output <file>', 'the file to write: .html, .json or .txt; without it, it is printed')
+    .option('--per-person', 'count a minute once for each person it takes')
+    .option('--repair-and-see', 'let the best order try a repair and see whether the complaint is gone')
+    .option('--proposal <file>', 'write the procedure in the proposed order to another file')
+    .action(async (file: string, options: DiagnoseOptions) => {
+      const { diagnoseCommand } = await import('./commands.ts');
+      finish(await diagnoseCommand(file, options, environment));
+    });
+
+  addServingCommands(program, environment, finish);
 
   program.command('lsp')
     .description('start the language server, for any editor')

@@ -5,6 +5,8 @@ import type { Analysis } from '../analysis/analysis.ts';
 import { harmlessLine } from '../render/harmless-text.ts';
 import { checkFiles, UNREADABLE_FILE } from './check-files.ts';
 import { CannotRun } from './command-environment.ts';
+import type { ChecklistEnding, ChecklistOptions } from './checklist-command.ts';
+import type { DiagnoseOptions } from './diagnose-command.ts';
 import type { CommandEnvironment, Format } from './command-environment.ts';
 import { pathShownFrom, readWorkspace } from './file-workspace.ts';
 import type { FileWorkspace, Unreadable } from './file-workspace.ts';
@@ -55,36 +57,32 @@ export async function flowCommand(file: string, output: string | undefined, envi
 }
 
 /** Writes the checklist of one procedure. */
-export async function checklistCommand(
-  file: string, asset: string | undefined, output: string | undefined, environment: CommandEnvironment,
-): Promise<number> {
-  const ending = output === undefined ? '.md' : expectEnding(output, ['.html', '.htm', '.md', '.pdf']);
+export async function checklistCommand(file: string, options: ChecklistOptions, environment: CommandEnvironment): Promise<number> {
+  const { output, page } = options;
+  if (page && output === undefined) throw new CannotRun('The page is one file to hand on: name it, as in --page -o NAME.html.');
+  const ending = output === undefined ? '.md' : (expectEnding(output, page ? ['.html', '.htm'] : ['.html', '.htm', '.md', '.pdf']) as ChecklistEnding);
   const read = await readProcedure(file, environment.cwd);
-  const { checklistOf } = await import('./checklist-of.ts');
-  const document = checklistOf(read.files.workspace, read.analysis, asset);
-  if (ending === '.md') {
-    const { renderChecklistMarkdown } = await import('../render/checklist-markdown.ts');
-    await deliver(renderChecklistMarkdown(document), output, environment);
-    return 0;
+  const { checklistContent } = await import('./checklist-command.ts');
+  await deliver(await checklistContent(read, options, ending, environment), output, environment);
+  return 0;
+}
+
+/** Says what the tests of one procedure prove and what its order costs. */
+export async function diagnoseCommand(file: string, options: DiagnoseOptions, environment: CommandEnvironment): Promise<number> {
+  if (options.output !== undefined) expectEnding(options.output, ['.html', '.htm', '.json', '.txt']);
+  if (options.proposal !== undefined) expectEnding(options.proposal, ['.yaml', '.yml']);
+  const read = await readProcedure(file, environment.cwd);
+  if (options.proposal !== undefined && resolve(environment.cwd, options.proposal) === resolve(environment.cwd, file)) {
+    throw new CannotRun('The proposal is never written over the procedure. Name another file, compare the two, and take it over yourself.');
   }
-  const { renderChecklistHtml } = await import('../render/checklist-html.ts');
-  const html = renderChecklistHtml(document);
-  if (ending !== '.pdf' || output === undefined) {
-    await deliver(html, output, environment);
-    return 0;
+  const { diagnoseProcedure } = await import('./diagnose-command.ts');
+  const { content, outcome, remarks } = await diagnoseProcedure(file, read, options, environment);
+  await deliver(content, options.output, environment);
+  for (const remark of remarks) environment.error(`${remark}\n`);
+  if (options.proposal !== undefined) {
+    if (outcome.proposal) await deliver(outcome.proposal.text, options.proposal, environment);
+    else environment.error('There is no better order to write.\n');
   }
-  const { findBrowser, printPdf } = await import('./print-pdf.ts');
-  const browser = findBrowser();
-  if (browser === undefined) {
-    throw new CannotRun(
-      'A PDF is printed through Chromium, and none was found on this machine. Install Chromium (Debian: apt-get install chromium), '
-      + 'or name one in FAULTWRIGHT_CHROMIUM, or write .html and print it from a browser.',
-    );
-  }
-  const pdf = await printPdf(html, browser).catch((error: Error) => {
-    throw new CannotRun(error.message);
-  });
-  await deliver(pdf, output, environment);
   return 0;
 }
 
@@ -93,10 +91,13 @@ export interface RunOptions {
   readonly person?: string;
   /** A file of answers; `-` for standard input. */
   readonly answers?: string;
+  /** The records folder. */
+  readonly records?: string;
+  readonly carryOver?: boolean;
 }
 
-/** Hands one procedure to the runner on the terminal. Records go beside the nearest shop.yaml, else beside the procedure. */
-export async function runProcedure(file: string, { asset, person, answers }: RunOptions, environment: CommandEnvironment): Promise<number> {
+/** Hands one procedure to the runner on the terminal. Records go beside the nearest shop.yaml, else beside the procedure, unless named. */
+export async function runProcedure(file: string, { asset, person, answers, records, carryOver }: RunOptions, environment: CommandEnvironment): Promise<number> {
   const read = await readProcedure(file, environment.cwd);
   const { checklistOf } = await import('./checklist-of.ts');
   const document = checklistOf(read.files.workspace, read.analysis, asset);
@@ -105,10 +106,11 @@ export async function runProcedure(file: string, { asset, person, answers }: Run
   const own = resolve(environment.cwd, file);
   return runCommand({
     document,
-    records: recordsFolder(shopFolder(own) ?? dirname(own)),
+    records: records === undefined ? recordsFolder(shopFolder(own) ?? dirname(own)) : resolve(environment.cwd, records),
+    ...(carryOver === undefined ? {} : { carryOver }),
     ...(person === undefined ? {} : { person }),
     ...(answers === undefined ? {} : { answers: answers === '-' ? answers : resolve(environment.cwd, answers) }),
-    resumeCommand: ['faultwright run', quoted(file), ...(asset === undefined ? [] : ['--asset', quoted(asset)])].join(' '),
+    resumeCommand: ['faultwright run', quoted(file), ...(asset === undefined ? [] : ['--asset', quoted(asset)]), ...(records === undefined ? [] : ['--records', quoted(records)])].join(' '),
   }, { ...processTerminal(), colours: environment.colours });
 }
 
@@ -117,7 +119,7 @@ export async function startLanguageServer(): Promise<void> {
   await import('./lsp-main.ts');
 }
 
-interface ReadProcedure {
+export interface ReadProcedure {
   readonly files: FileWorkspace;
   readonly analysis: Analysis;
 }

@@ -7,10 +7,11 @@ import {
   closeSync, existsSync, fstatSync, fsyncSync, ftruncateSync, mkdirSync, openSync, readFileSync, truncateSync, unlinkSync, writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
-import { chainLink, openingDigest, type ChainLink, type RunOpening } from '../run/chain.ts';
+import { chainLink, digestOfLink, openingDigest, type ChainLink, type RunOpening } from '../run/chain.ts';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
-import { linkDigest, valueDigest } from '../run/digest.ts';
+import { valueDigest } from '../run/digest.ts';
 import type { RunEvent } from '../run/events.ts';
+import { sealFor, type Seal } from '../run/seal-people.ts';
 import { acquireLock, type Lock } from './journal-lock.ts';
 
 /** The first line. */
@@ -36,7 +37,10 @@ export class JournalError extends Error {
 
 export interface JournalContent {
   readonly run: string;
+  /** By which the run goes on. */
   readonly document: ChecklistDocument;
+  /** What its chain begins with: of the text it was begun with, where it was carried over since. */
+  readonly opening: RunOpening;
   readonly links: readonly ChainLink[];
   readonly events: readonly RunEvent[];
   /** Bytes of the file that are whole. */
@@ -100,9 +104,7 @@ export function openJournal(path: string): { readonly journal: Journal; readonly
         const append = openSync(path, 'a');
         closeSync(handle);
         const last = content.links[content.links.length - 1];
-        const writer = new Writer(path, content.run, append, lock, content.wholeBytes, content.links, last?.digest ?? openingDigest({
-          run: content.run, procedure: content.document.procedure.name, contentHash: content.document.contentHash,
-        }));
+        const writer = new Writer(path, content.run, append, lock, content.wholeBytes, content.links, last?.digest ?? openingDigest(content.opening));
         if (bytes[bytes.length - 1] !== 10) writer.raw('\n');
         return { journal: writer, content };
       } catch (error) {
@@ -134,12 +136,14 @@ export function contentOf(path: string, bytes: Uint8Array): JournalContent {
     throw new JournalError('damaged', `${path} was altered: its checklist is not the one the run began with. Keep the file and begin a new run.`);
   }
   const links: ChainLink[] = [];
+  let seal: Seal | undefined;
   let before = openingDigest(opening);
   let wholeBytes = first.end;
   for (let index = 1; index < lines.length; index++) {
     const line = lines[index] as Line;
     const link = parsedLink(line.text);
-    const whole = link !== undefined && link.number === links.length + 1 && link.digest === linkDigest(before, { number: link.number, event: link.event });
+    if (link !== undefined) seal ??= sealFor([link.event]);
+    const whole = link !== undefined && link.number === links.length + 1 && link.digest === digestOfLink(before, link.number, link.event, seal as Seal);
     if (whole) {
       links.push(link);
       before = link.digest;
@@ -152,7 +156,19 @@ export function contentOf(path: string, bytes: Uint8Array): JournalContent {
     }
     remarks.push(`The last line was not whole: ${bytes.length - wholeBytes} bytes, as a sudden stop leaves them, were cut off. Nothing acknowledged is lost.`);
   }
-  return { run: opening.run, document: opening.document, links, events: links.map((link) => link.event), wholeBytes, remarks };
+  const { run, procedure, contentHash } = opening;
+  return { run, document: opening.document, opening: { run, procedure, contentHash }, links, events: links.map((link) => link.event), wholeBytes, remarks };
+}
+
+/**
+ * The whole text of a journal whose run goes on by another document: the chain stays as it was, `event` is its next link. Nothing is
+ * written here.
+ */
+export function carriedOverJournal(content: JournalContent, document: ChecklistDocument, event: RunEvent): string {
+  const opening: JournalOpening = { journal: 1, ...content.opening, documentDigest: valueDigest(document), document };
+  const before = content.links[content.links.length - 1]?.digest ?? openingDigest(content.opening);
+  const link = chainLink(before, content.links.length + 1, event, sealFor(content.events.length > 0 ? content.events : [event]));
+  return `${[opening, ...content.links, link].map((line) => JSON.stringify(line)).join('\n')}\n`;
 }
 
 /** Makes sure that a new name in a folder is on the disk. Not every system lets a folder be synced. */
@@ -199,6 +215,8 @@ class Writer implements Journal {
   #size: number;
   #count: number;
   #digest: string;
+  /** Of the first event: it says how names are sealed. */
+  #seal: Seal | undefined;
   #closed = false;
 
   constructor(path: string, run: string, handle: number, lock: Lock, size: number, links: readonly ChainLink[], digest: string) {
@@ -209,6 +227,7 @@ class Writer implements Journal {
     this.#size = size;
     this.#count = links.length;
     this.#digest = digest;
+    this.#seal = links[0] && sealFor([links[0].event]);
   }
 
   count(): number {
@@ -217,8 +236,10 @@ class Writer implements Journal {
 
   append(event: RunEvent): number {
     return guarded(this.path, () => {
-      const link = chainLink(this.#digest, this.#count + 1, event);
+      const seal = this.#seal ?? sealFor([event]);
+      const link = chainLink(this.#digest, this.#count + 1, event, seal);
       this.line(JSON.stringify(link));
+      this.#seal = seal;
       this.#count = link.number;
       this.#digest = link.digest;
       return this.#count;

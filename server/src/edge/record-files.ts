@@ -12,11 +12,12 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, s
 import { dirname, join } from 'node:path';
 import { sync as writeFileAtomicSync } from 'write-file-atomic';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
+import { carryOver } from '../run/carry-over.ts';
 import { replayRun } from '../run/engine.ts';
 import type { RunEvent } from '../run/events.ts';
 import { buildRecord, checkRecord, type RecordProblem, type RunRecord } from '../run/record.ts';
 import {
-  createJournal, JournalError, journalError, openJournal, readJournal, syncFolder, type Journal,
+  carriedOverJournal, createJournal, JournalError, journalError, openJournal, readJournal, syncFolder, type Journal,
 } from './journal.ts';
 
 /** A run whose journal this process holds. */
@@ -45,6 +46,7 @@ export interface UnfinishedRunFile {
   readonly startedAt?: string;
   readonly lastAt?: string;
   readonly events: number;
+  readonly paused: boolean;
 }
 
 export interface RecordFile {
@@ -79,6 +81,27 @@ export function beginRun(records: string, document: ChecklistDocument, runId: st
 export function resumeRun(records: string, runId: string): OpenRun {
   const { journal, content } = openJournal(journalPath(records, runId));
   return { records, runId, document: content.document, journal, events: content.events, remarks: content.remarks };
+}
+
+/**
+ * Goes on with a run by another text of its procedure, where the rule allows it (run/carry-over.ts); the journal is exchanged whole or
+ * not at all. Throws JournalError; where the rule does not allow it, a `problem` in words.
+ */
+export function carryOverRun(
+  records: string, runId: string, document: ChecklistDocument, stamp: { readonly at: string; readonly person?: string },
+): OpenRun | { readonly problem: string } {
+  const { journal, content } = openJournal(journalPath(records, runId));
+  try {
+    const carried = carryOver(content.document, document, content.events, stamp);
+    if ('problem' in carried) return carried;
+    writeFileAtomicSync(journal.path, carriedOverJournal(content, document, carried.event));
+    syncFolder(dirname(journal.path));
+  } catch (error) {
+    throw journalError(journal.path, error);
+  } finally {
+    journal.close();
+  }
+  return resumeRun(records, runId);
 }
 
 /**
@@ -142,7 +165,7 @@ export function unfinishedRuns(records: string): { readonly runs: readonly Unfin
       const { run } = replayRun(content.document, content.events);
       runs.push({
         runId: content.run, path, procedure: content.document.procedure.name, title: content.document.procedure.title,
-        contentHash: content.document.contentHash, events: content.events.length,
+        contentHash: content.document.contentHash, events: content.events.length, paused: run.walk.paused,
         ...(started?.kind === 'started' && started.asset !== undefined ? { asset: started.asset } : {}),
         ...(run.walk.person === undefined ? {} : { person: run.walk.person }),
         ...(content.document.procedure.revision === undefined ? {} : { revision: content.document.procedure.revision }),
@@ -158,7 +181,7 @@ export function unfinishedRuns(records: string): { readonly runs: readonly Unfin
 
 /** Writes a record whole or not at all, and returns its path. Throws JournalError. */
 export function writeRecord(records: string, record: RunRecord): string {
-  const path = join(records, yearOf(record), recordName(record));
+  const path = recordPath(records, record);
   try {
     mkdirSync(dirname(path), { recursive: true });
     writeFileAtomicSync(path, `${JSON.stringify(record, null, 2)}\n`);
@@ -206,6 +229,11 @@ export function checkRecordFile(path: string): { readonly record: RunRecord | un
 /** Where the journal of a run lies. Throws JournalError for an id that is none. */
 export function journalPath(records: string, runId: string): string {
   return join(records, 'unfinished', `${safeRunId(runId)}.jsonl`);
+}
+
+/** Where a record lies in its folder. */
+export function recordPath(records: string, record: RunRecord): string {
+  return join(records, yearOf(record), recordName(record));
 }
 
 /** The file name of a record: when, what, which asset, and the end of the run's id. */

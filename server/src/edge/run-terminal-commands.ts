@@ -2,7 +2,7 @@
 import type { FieldView } from '../run/engine.ts';
 import { plainWords } from '../run/texts.ts';
 
-const COMMANDS = ['help', 'show', 'note', 'photo', 'instrument', 'hand over', 'back', 'correct', 'pause', 'stop'];
+const COMMANDS = ['help', 'show', 'note', 'photo', 'instrument', 'fact', 'hand over', 'handover', 'back', 'correct', 'pause', 'stop'];
 
 /** The command in a line; undefined for an entry. What the step offers as an answer is no command. */
 export function commandIn(typed: string, field: FieldView | undefined): { readonly word: string; readonly rest: string } | undefined {
@@ -14,7 +14,7 @@ export function commandIn(typed: string, field: FieldView | undefined): { readon
   const rest = text.slice(word.length).trim();
   // 'back window broken' is an answer in free words; 'back' alone is the command.
   if (!forced && rest !== '' && ['help', 'show', 'back', 'pause'].includes(word)) return undefined;
-  return { word, rest };
+  return { word: word === 'handover' ? 'hand over' : word, rest };
 }
 
 /** What a number stands for among choices; anything else stays as it is. */

@@ -13,6 +13,8 @@ export interface LineSource {
   next(prompt: string): Promise<Line>;
   /** Writes something while a line is waited for, and shows the prompt again. */
   interject(text: string): void;
+  /** Shows another prompt in place of the one before a line that is being typed; where that cannot be, nothing. */
+  refresh(prompt: string): void;
   close(): void;
 }
 
@@ -52,6 +54,11 @@ export function terminalLines(input: NodeJS.ReadableStream, output: NodeJS.Writa
       output.write(text);
       if (wanted) reader.prompt(true);
     },
+    refresh(prompt) {
+      if (dumb || !wanted) return;
+      reader.setPrompt(prompt);
+      reader.prompt(true);
+    },
     close: () => reader.close(),
   };
 }
@@ -66,6 +73,7 @@ export function scriptedLines(text: string, output: NodeJS.WritableStream): Line
       return Promise.resolve(line === undefined ? { kind: 'end' } : { kind: 'text', text: line });
     },
     interject: (words) => void output.write(words),
+    refresh: () => undefined,
     close: () => undefined,
   };
 }

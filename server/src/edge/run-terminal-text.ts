@@ -2,7 +2,7 @@
 import picocolors from 'picocolors';
 import { displayWidth, harmlessLine, harmlessText } from '../render/harmless-text.ts';
 import type { CautionSheet, ChecklistDocument, StateChangeSheet } from '../run/checklist-document.ts';
-import type { FieldView, RunView, StepView } from '../run/engine.ts';
+import type { FieldView, Run, RunView, StepView } from '../run/engine.ts';
 import { andList, capitalised, durationWords, orList, plainWords } from '../run/texts.ts';
 
 export interface TerminalStyle {
@@ -95,9 +95,10 @@ export const HELP_TEXT = `Beside the entry that is asked for, you can type:
   back                takes back the last entry; its step is open again
   correct             shows the entries; 'correct 3 12.4 V' puts entry 3 right
   note TEXT           adds a note
-  photo FILE          names a photo taken
+  photo FILE          names a photo taken; a file that is here is recorded with its digest
   instrument NUMBER   the number of the instrument in use; add 'until 2027-03-31' for its calibration
-  hand over NAME      from here on NAME does the work
+  fact NAME VALUE     gives a fact of the asset before it is asked for; 'fact' alone shows them
+  handover NAME       from here on NAME does the work
   show                shows the step again
   pause               leaves the run; it can be resumed
   stop REASON         gives the run up and writes its record
@@ -159,7 +160,8 @@ function stepLines(step: StepView, field: FieldView | undefined, style: Terminal
   if (step.during.length > 0) lines.push(`Only while you do it: ${step.during.map(shown).join('; ')}${step.maxSeconds ? `, for at most ${durationWords(step.maxSeconds)}` : ''}`);
   if (step.waitSeconds) lines.push(`Wait ${durationWords(step.waitSeconds)} first.`);
   if (step.restSeconds) lines.push(`Rest ${durationWords(step.restSeconds)} since it was last done (${shown(step.restSince ?? '').slice(11, 16)}).`);
-  if (step.quantity) lines.push(`Measure: ${shown(step.quantity)}${step.instrument ? ` with ${shown(step.instrument.title)}` : ''}${step.circuit ? ` on ${shown(step.circuit.title)}${step.circuit.nominal ? ` (${shown(step.circuit.nominal)})` : ''}` : ''}`);
+  if (step.quantity) lines.push(`Measure: ${shown(step.quantity)}${step.instrument ? ` with ${instrumentWords(step.instrument)}` : ''}${step.circuit ? ` on ${shown(step.circuit.title)}${step.circuit.nominal ? ` (${shown(step.circuit.nominal)})` : ''}` : ''}`);
+  if (step.instrument && step.instrument.numbers.length > 0) lines.push(`  Say which one: instrument ${orList(step.instrument.numbers.map(shown))}`);
   for (const probe of step.probes) lines.push(`  ${shown(probe.probe)}: ${shown(probe.place)}`);
   if (step.tools.length > 0) lines.push(`Tools: ${step.tools.map(shown).join(', ')}`);
   if (step.photo) lines.push(`Photo wanted: ${shown(step.photo)}`);
@@ -171,6 +173,13 @@ function stepLines(step: StepView, field: FieldView | undefined, style: Terminal
     for (const limit of step.limits) lines.push(...wrapped(`${shown(limit.words)}: ${shown(limit.says ?? limit.leadsTo)}`, style.width, '  '));
   }
   return lines;
+}
+
+function instrumentWords(instrument: NonNullable<StepView['instrument']>): string {
+  const number = instrument.number === undefined ? '' : ` ${shown(instrument.number)}`;
+  if (instrument.calibratedUntil === undefined) return `${shown(instrument.title)}${number}`;
+  const state = instrument.calibration === 'overdue' ? ', which is over' : '';
+  return `${shown(instrument.title)}${number} (calibrated until ${shown(instrument.calibratedUntil)}${state})`;
 }
 
 function changeLines(change: StateChangeSheet, style: TerminalStyle): string[] {
@@ -199,11 +208,29 @@ function endingLines(view: RunView, style: TerminalStyle): string[] {
   const lines = wrapped(shown(ending?.words ?? ''), style.width, '').map(style.strong);
   for (const defect of view.defects) lines.push(...wrapped(`${shown(defect.title)}${defect.grade ? ` (${defect.grade})` : ''}${defect.remedy ? `: ${shown(defect.remedy)}` : ''}`, style.width, '- '));
   if (ending?.verdict && ending.verdict !== 'no_defect') lines.push(style.strong(`Verdict: ${ending.verdict}`));
+  if (ending && view.field?.kind !== 'confirm_states') lines.push(...wrapped(shown(ending.disposition), style.width, ''));
   if (ending && ending.putBack.length > 0 && view.field?.kind === 'confirm_states') {
     lines.push('Before you leave, put back:');
     for (const need of ending.putBack) lines.push(`  ${shown(need.words)}`, ...need.changes.flatMap((change) => changeLines(change, style)));
   }
   return lines;
+}
+
+/** What is left of a wait: '[1:05 left]'. */
+export function countdownText(seconds: number): string {
+  const left = Math.ceil(seconds);
+  return `[${Math.floor(left / 60)}:${String(left % 60).padStart(2, '0')} left]`;
+}
+
+/** Facts of the procedures at hand, known or not. */
+export function factsText(run: Run): string {
+  const sheets = [...new Map(run.walk.frames.flatMap((frame) => frame.sheet.facts).map((fact) => [fact.name, fact])).values()];
+  const lines = sheets.map((fact) => {
+    const known = run.walk.facts.get(fact.name);
+    const value = known === undefined ? `not known${fact.from ? `; see ${shown(fact.from)}` : ''}` : shown(known.text);
+    return `  ${harmlessLine(fact.name)} (${shown(fact.title)}): ${value}`;
+  });
+  return lines.length === 0 ? 'This procedure has no facts.\n' : `${lines.join('\n')}\n`;
 }
 
 /** The entries that can be put right, numbered for `correct`. */

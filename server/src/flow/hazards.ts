@@ -7,7 +7,7 @@ import type { Exploration, FlowNode } from './explore.ts';
 import { isAlternating, nodesUnproved } from './isolation.ts';
 import { circuitDead, statesDuring } from './meaning.ts';
 import type { ProgramStep } from './program.ts';
-import { asksFor, findPhrase } from './words.ts';
+import { findPhrase, placeAskedFor } from './words.ts';
 
 export interface HazardAt {
   readonly hazard: Hazard;
@@ -67,6 +67,24 @@ function hazardAt(
   return undefined;
 }
 
+/** The hazards that a step raises by itself, each with its cause and the number of the text that raises it: what an edit of texts may alter. */
+export function hazardsOfStepAlone(step: Step, scope: Scope): readonly string[] {
+  let known = aloneKnown.get(scope.hazards);
+  if (known === undefined) aloneKnown.set(scope.hazards, (known = new WeakMap<Step, readonly string[]>()));
+  let found = known.get(step);
+  if (found === undefined) {
+    const texts = [...step.actions, step.question, step.text, step.title];
+    found = [...scope.hazards.values()].flatMap(({ item }) => {
+      const raised = fromStepAlone(item.arisesFrom, step);
+      return raised ? [`${item.name.value}|${raised.cause}|${texts.findIndex((text) => text?.span === raised.span)}`] : [];
+    });
+    known.set(step, found);
+  }
+  return found;
+}
+
+const aloneKnown = new WeakMap<Scope['hazards'], WeakMap<Step, readonly string[]>>();
+
 function fromStepAlone(triggers: HazardTriggers, step: Step): { cause: string; span: Span } | undefined {
   for (const alternative of triggers.during) {
     const met = alternative.length > 0 && alternative.every((wanted) => step.during.some((held) => overlaps(wanted, held)));
@@ -87,9 +105,11 @@ function fromStepAlone(triggers: HazardTriggers, step: Step): { cause: string; s
     const used = step.tools.find((text) => findPhrase(text.value, words(tool.value)) !== undefined || text.value === tool.value);
     if (used) return { cause: `the step uses ${words(tool.value)}`, span: used.span };
   }
+  const texts = triggers.words.length === 0 ? [] : [...step.actions, step.question, step.text, step.title];
   for (const phrase of triggers.words) {
-    for (const text of [...step.actions, step.question, step.text, step.title]) {
-      if (text && asksFor(text.value, phrase.value)) return { cause: `the step says '${phrase.value}'`, span: text.span };
+    for (const text of texts) {
+      const said = text && placeAskedFor(text.value, phrase.value);
+      if (text && said) return { cause: `the step says '${text.value.slice(said.start, said.end).replace(/\s+/gu, ' ')}'`, span: text.span };
     }
   }
   return undefined;

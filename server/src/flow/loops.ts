@@ -113,8 +113,11 @@ function strongGroups(count: number, follows: (node: number) => readonly number[
   return groups;
 }
 
-/** A shortest circle through a node that passes no repair, or undefined. A bounded loop counts too: the step is done more than once. */
-export function circleThrough(exploration: Exploration, node: number): FlowEdge[] | undefined {
+/**
+ * A shortest circle through a node that passes no repair and no step that `shuns` names, or undefined. A bounded loop counts too: the
+ * step is done more than once.
+ */
+export function circleThrough(exploration: Exploration, node: number, shuns: (edge: FlowEdge) => boolean = () => false): FlowEdge[] | undefined {
   const start = exploration.nodes[node];
   if (start?.step === undefined) return undefined;
   const via = new Map<number, FlowEdge>();
@@ -123,7 +126,7 @@ export function circleThrough(exploration: Exploration, node: number): FlowEdge[
     const from = queue[at] as number;
     for (const id of exploration.out[from] ?? []) {
       const edge = exploration.edges[id] as FlowEdge;
-      if (edge.repairs !== undefined || via.has(edge.to)) continue;
+      if (edge.repairs !== undefined || via.has(edge.to) || shuns(edge)) continue;
       via.set(edge.to, edge);
       // Counts of repeats tell nodes apart, so the circle closes at the step, not at the node.
       if (exploration.nodes[edge.to]?.step === start.step && !exploration.nodes[edge.to]?.passedOver) {

@@ -32,6 +32,11 @@ export function readingUses(procedure: Procedure): ReadingUse[] {
   );
 }
 
+/** The steps that use the reading of one step. */
+export function usersOf(uses: readonly ReadingUse[], taker: number): Set<number> {
+  return new Set(uses.flatMap((use) => (use.taker === taker ? [use.user] : [])));
+}
+
 /** Every name in the expressions of a step, with its place in the file. */
 export function namesUsed(step: Step): { readonly name: string; readonly span: Span }[] {
   const found: { name: string; span: Span }[] = [];

@@ -47,12 +47,13 @@ export function handleLanguage(session: Session): void {
       return { isIncomplete: found.items.some((item) => item.replace !== undefined), items };
     }),
   );
-  connection.onCompletionResolve((item) => {
-    const documentation =
-      typeof item.data === 'number' && offered[item.data]?.label === item.label
-        ? offered[item.data]?.documentation?.()
-        : undefined;
-    return documentation === undefined ? item : { ...item, documentation: { kind: MarkupKind.Markdown, value: documentation } };
+  connection.onCompletionResolve(async (item, token) => {
+    const resolved = answering(session, 'completion', (): CompletionItem | null => {
+      const chosen = typeof item.data === 'number' ? offered[item.data] : undefined;
+      const documentation = chosen?.label === item.label ? chosen.documentation?.() : undefined;
+      return documentation === undefined ? null : { ...item, documentation: { kind: MarkupKind.Markdown, value: documentation } };
+    });
+    return (await resolved(item, token)) ?? item;
   });
 
   connection.onHover(

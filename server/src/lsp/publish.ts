@@ -113,7 +113,7 @@ export function createPublisher(session: () => Session): Publisher {
         send(uri, version, diagnostics);
       }
     }
-    if (openFile) {
+    if (openFile && client.panels) {
       const params: AnalysedParams = { uri, version: version ?? null };
       void connection.sendNotification('faultwright/analysed', params);
     }

@@ -1,6 +1,6 @@
 /** Joins a connection to the parts that answer it. What each part does stands in its own file. */
 import { DidChangeConfigurationNotification, TextDocumentSyncKind, TextDocuments } from 'vscode-languageserver';
-import type { ClientCapabilities, Connection, InitializeParams, InitializeResult } from 'vscode-languageserver';
+import type { Connection, InitializeParams, InitializeResult } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { Workspace } from '../analysis/workspace.ts';
 import { LineIndex } from '../text/line-index.ts';
@@ -24,6 +24,7 @@ const NO_ABILITIES: ClientAbilities = {
   configuration: false,
   workspaceFolders: false,
   pullsOnly: false,
+  panels: false,
 };
 
 /** Serves one editor until it leaves. */
@@ -33,7 +34,7 @@ export function startServer(connection: Connection, host: ServerHost, version: s
   let folders: string[] = [];
 
   connection.onInitialize((params): InitializeResult => {
-    session.client = abilitiesOf(params.capabilities);
+    session.client = abilitiesOf(params);
     folders = foldersOf(params);
     for (const folder of folders) session.roots.add(folder);
     return { capabilities: capabilitiesFor(session), serverInfo: { name: 'faultwright', version } };
@@ -99,7 +100,7 @@ function capabilitiesFor(session: Session): InitializeResult['capabilities'] {
   };
 }
 
-function abilitiesOf(capabilities: ClientCapabilities): ClientAbilities {
+function abilitiesOf({ capabilities, initializationOptions }: InitializeParams): ClientAbilities {
   const { textDocument, workspace } = capabilities;
   return {
     changeAnnotations:
@@ -109,6 +110,7 @@ function abilitiesOf(capabilities: ClientCapabilities): ClientAbilities {
     configuration: workspace?.configuration === true,
     workspaceFolders: workspace?.workspaceFolders === true,
     pullsOnly: textDocument?.diagnostic !== undefined && textDocument.publishDiagnostics === undefined,
+    panels: (initializationOptions as { panels?: unknown } | undefined)?.panels === true,
   };
 }
 

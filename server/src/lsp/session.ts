@@ -14,6 +14,8 @@ export interface ClientAbilities {
   readonly workspaceFolders: boolean;
   /** Only pulls diagnostics: then none are pushed. */
   readonly pullsOnly: boolean;
+  /** Has panels that want to know when a file was analysed anew. */
+  readonly panels: boolean;
 }
 
 /** Settings of the editor; those of a shop stand in its shop.yaml. */

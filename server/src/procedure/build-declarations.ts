@@ -55,10 +55,16 @@ function buildChanges(fields: Fields): StateChange[] {
   });
 }
 
+/** What was built before of the items of a list; only what was built without a problem is kept. */
+export interface ListMemory<T> {
+  readonly recall: (item: TreeNode) => T | undefined;
+  readonly keep: (item: TreeNode, built: T) => void;
+}
+
 /** Everything of a list of objects; items that are no maps are reported and left out. `owner` is what messages call an item. */
 export function buildList<T>(
   fields: Fields, key: string, objectName: ObjectName, owner: string | ((item: TreeNode) => string),
-  build: (fields: Fields, node: TreeNode) => T | undefined,
+  build: (fields: Fields, node: TreeNode) => T | undefined, memory?: ListMemory<T>,
 ): T[] {
   const node = fields.value(key);
   if (node === undefined) return [];
@@ -70,10 +76,18 @@ export function buildList<T>(
     if (node.kind !== 'map') return [];
   }
   const items = node.kind === 'list' ? listItems(reader, node, `'${key}' of ${fields.owner}`) : [node];
-  return items.flatMap((item) => splitAtLostDash(reader, item)).map((item) => {
+  const buildItem = (item: TreeNode): T | undefined => {
     const inside = reader.fields(item, objectName, typeof owner === 'string' ? owner : owner(item));
     return inside === undefined ? undefined : build(inside, item);
-  }).filter((built) => built !== undefined);
+  };
+  return items.flatMap((item) => {
+    const known = memory?.recall(item);
+    if (known !== undefined) return [known];
+    const before = reader.problems.length;
+    const built = splitAtLostDash(reader, item).map(buildItem).filter((each) => each !== undefined);
+    if (built.length === 1 && reader.problems.length === before) memory?.keep(item, built[0] as T);
+    return built;
+  });
 }
 
 /** An item whose first key stands in it again is two items, and the dash between them is missing. */
@@ -124,8 +138,29 @@ function readNominal(circuit: Fields): Pick<Circuit, 'nominal' | 'current'> {
 export function buildInstruments(fields: Fields): Instrument[] {
   return buildNamed(fields, 'instruments', 'instrument', { what: 'an instrument' }, (name, instrument, entry) => ({
     name, span: entry.span, title: readText(instrument, 'title'), category: readText(instrument, 'category'),
-    measures: buildFunctions(instrument), shows: readShownWords(instrument),
+    measures: buildFunctions(instrument), shows: readShownWords(instrument), ...readCalibration(instrument),
   }));
+}
+
+/** Due dates, each checked to be a day that there is. */
+function readCalibration(instrument: Fields): Pick<Instrument, 'calibrated'> {
+  const number = readText(instrument, 'number');
+  const until = readText(instrument, 'calibrated_until');
+  const several = namedEntries(instrument, 'numbers', "'number: 2027-03-01'").flatMap((entry) => {
+    const own = textAt(entry.key);
+    const day = isNothing(entry.value) ? undefined : proseOf(instrument.reader, entry.value as TreeNode, `'${shown(own.value)}' in 'numbers' of ${instrument.owner}`);
+    return day === undefined ? [] : [{ number: own, until: day }];
+  });
+  const all = [...(until === undefined ? [] : [{ ...(number === undefined ? {} : { number }), until }]), ...several];
+  const days = all.filter(({ until: day }) => {
+    const time = /^\d{4}-\d{2}-\d{2}$/.test(day.value) ? Date.parse(`${day.value}T00:00:00Z`) : Number.NaN;
+    if (!Number.isNaN(time) && new Date(time).toISOString().startsWith(day.value)) return true;
+    instrument.reader.report('wrong-kind', {
+      span: day.span, message: `'${shown(day.value)}' is no date; ${instrument.owner} is calibrated until a day, as 2027-03-01.`, help: 'Write the year, the month and the day: 2027-03-01.',
+    });
+    return false;
+  });
+  return days.length === 0 ? {} : { calibrated: days };
 }
 
 function buildFunctions(instrument: Fields): InstrumentFunction[] {

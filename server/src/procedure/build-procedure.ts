@@ -30,7 +30,7 @@ export function buildProcedure(file: string, text: string, memory?: TreeMemory):
   const { reader } = fields;
   const name = readName(fields, 'procedure');
   if (name !== undefined) declaredName(reader, name, 'a procedure');
-  const facts = buildFacts(fields);
+  const facts = remembering(fields, 'facts', buildFacts);
   const choiceFacts = new Set(facts.filter((fact) => fact.choices !== undefined).map((fact) => fact.name.value));
   const steps = buildSteps(fields, 'steps', choiceFacts);
   const afterRepair = buildSteps(fields, 'after_repair', choiceFacts);
@@ -39,13 +39,31 @@ export function buildProcedure(file: string, text: string, memory?: TreeMemory):
     file, span: { start: 0, end: text.length }, name, title: readText(fields, 'title'), revision: readText(fields, 'revision'),
     status: readChoice(fields, 'status', STATUSES), purpose: readChoice(fields, 'purpose', PURPOSES)?.value ?? 'fault_finding',
     purposeSpan: fields.entry('purpose')?.span, complaint: readText(fields, 'complaint'), approved: readApproval(fields),
-    appliesTo: readAppliesTo(fields), interval: readText(fields, 'interval'), references: buildReferences(fields), facts,
-    states: buildStates(fields), circuits: buildCircuits(fields), faults: buildFaults(fields), cautions: buildCautions(fields),
-    hazards: buildHazards(fields), instruments: buildInstruments(fields), values: buildValues(fields), qualifications: buildQualifications(fields),
+    appliesTo: readAppliesTo(fields), interval: readText(fields, 'interval'), references: remembering(fields, 'references', buildReferences), facts,
+    states: remembering(fields, 'states', buildStates), circuits: remembering(fields, 'circuits', buildCircuits),
+    faults: remembering(fields, 'faults', buildFaults), cautions: remembering(fields, 'cautions', buildCautions),
+    hazards: remembering(fields, 'hazards', buildHazards), instruments: remembering(fields, 'instruments', buildInstruments),
+    values: remembering(fields, 'values', buildValues), qualifications: remembering(fields, 'qualifications', buildQualifications),
     qualified: readNames(fields, 'qualified'), steps, afterRepair, accept: buildAccepted(fields), stepsSpan: fields.entry('steps')?.span,
     problems: inOrder([...problems, ...reader.problems]),
   };
   return { procedure, tree };
+}
+
+/** What was built of a part of the head, by its node, with what was reported then: an edit below leaves the head's nodes as they were. */
+const remembered = new WeakMap<TreeNode, { readonly key: string; readonly built: readonly unknown[]; readonly problems: readonly Problem[] }>();
+
+function remembering<T>(fields: Fields, key: string, build: (fields: Fields) => T[]): T[] {
+  const node = fields.entry(key)?.value;
+  const known = node && remembered.get(node);
+  if (known?.key === key) {
+    fields.reader.problems.push(...known.problems);
+    return known.built as T[];
+  }
+  const before = fields.reader.problems.length;
+  const built = build(fields);
+  if (node !== undefined) remembered.set(node, { key, built, problems: fields.reader.problems.slice(before) });
+  return built;
 }
 
 /** A file's tree, opened as one of the three objects that a file may be. An empty file is an empty map. */

@@ -1,14 +1,16 @@
 /** Builds the steps of a procedure, with everything that a step holds but its results. */
+import { originalOf } from '../syntax/tree-memory.ts';
 import type { TreeNode } from '../syntax/tree.ts';
-import { buildList, readCautionUses } from './build-declarations.ts';
+import { buildList, readCautionUses, type ListMemory } from './build-declarations.ts';
 import { buildResults } from './build-results.ts';
 import { JUDGES, STEP_KINDS } from './keys.ts';
 import type { Name, Point, Probe, Step, StepKind } from './model.ts';
+import { movedStep, originalStep } from './moved-step.ts';
 import { readDecide, readSeek } from './read-expressions.ts';
 import { readAssignments, readStates } from './read-states.ts';
 import {
   declaredName, entriesOf, listItems, nameOf, proseOf, readChoice, readName, readNames, readNumber, readQuantity, readText,
-  readQuantityWord, readTexts,
+  readQuantityWord, readTexts, readTrue,
 } from './read-values.ts';
 import { capital, describe, isEmpty, isNothing, shown, textAt, type Fields, type Reader } from './reader.ts';
 import { reportReserved } from './reserved-names.ts';
@@ -25,24 +27,60 @@ export function buildSteps(fields: Fields, key: 'steps' | 'after_repair', choice
     reader.step = named?.kind === 'scalar' && named.text.trim() !== '' ? named.text : undefined;
     return reader.step === undefined ? `item ${count} of '${key}'` : `the step '${shown(reader.step)}'`;
   };
-  const steps = buildList(fields, key, 'step', begin, (step, node) => buildStep(step, node, key, choiceFacts));
+  const memory: ListMemory<Step> = {
+    recall(item) {
+      const step = rememberedStep(item, key, choiceFacts);
+      if (step !== undefined) count++;
+      return step;
+    },
+    keep(item, step) {
+      // What messages call a step without a name depends on the steps before it.
+      if (step.name !== undefined) remembered.set(originalOf(item).node, { step, by: originalOf(item).by, choices: decidesByChoice(step, choiceFacts) });
+    },
+  };
+  const steps = buildList(fields, key, 'step', begin, (step, node) => buildStep(step, node, key, choiceFacts), memory);
   reader.step = undefined;
   return steps;
 }
 
+/** Steps without problems, by the node they were built from: while a file is edited, most of its nodes stay or at most move. */
+const remembered = new WeakMap<TreeNode, { readonly step: Step; readonly by: number; readonly choices: boolean }>();
+
+function rememberedStep(item: TreeNode, section: Step['section'], choiceFacts: ReadonlySet<string>): Step | undefined {
+  const { node, by } = originalOf(item);
+  const known = remembered.get(node);
+  if (known === undefined || known.step.section !== section || known.choices !== decidesByChoice(known.step, choiceFacts)) return undefined;
+  return movedStep(known.step, by - known.by);
+}
+
+function decidesByChoice({ decide }: Step, choiceFacts: ReadonlySet<string>): boolean {
+  return decide !== undefined && choiceFacts.has(decide.text.trim());
+}
+
 /** Reports steps that share a name. */
 export function reportSharedStepNames(reader: Reader, steps: readonly Step[]): void {
-  const seen = new Map<string, Name>();
-  for (const { name } of steps) {
-    if (name === undefined) continue;
-    const earlier = seen.get(name.value);
+  const words = new Set<string>();
+  let named = 0;
+  for (const step of steps) {
+    const word = originalStep(step).name?.value;
+    if (word === undefined) continue;
+    words.add(word);
+    named++;
+  }
+  if (words.size === named) return;
+  const seen = new Map<string, Step>();
+  for (const step of steps) {
+    const word = originalStep(step).name?.value;
+    if (word === undefined) continue;
+    const earlier = seen.get(word);
     if (earlier === undefined) {
-      seen.set(name.value, name);
+      seen.set(word, step);
       continue;
     }
+    const { span } = step.name as Name;
     reader.report('duplicate-name', {
-      span: name.span, message: `Two steps are named '${shown(name.value)}'; 'go' finds the first one.`, help: 'Give one of them another name.',
-      related: [reader.related(earlier.span, 'The first one is here.')], step: name.value,
+      span, message: `Two steps are named '${shown(word)}'; 'go' finds the first one.`, help: 'Give one of them another name.',
+      related: [reader.related((earlier.name as Name).span, 'The first one is here.')], step: word,
     });
   }
 }
@@ -52,17 +90,19 @@ function buildStep(fields: Fields, node: TreeNode, section: Step['section'], cho
   const name = readName(fields, 'step');
   if (name !== undefined) {
     declaredName(reader, name, 'a step');
-    reportReserved(reader, name, 'a step');
   }
   const place = name?.span ?? { start: node.span.start, end: Math.min(node.span.end, node.span.start + 1) };
   fields.requireKeys(place);
   const kind = readKind(fields, place);
+  // Only a step that stores readings is ever named in a band.
+  if (name !== undefined && (kind === 'measure' || kind === 'run')) reportReserved(reader, name, 'a step that stores a reading');
   const decide = kind === 'decide' ? readDecide(fields) : undefined;
   const seek = readSeek(fields);
   const choices = decide !== undefined && choiceFacts.has(decide.text.trim());
   const results = buildResults(fields, { kind, seek: seek !== undefined || fields.has('seek'), choices });
   if (kind !== undefined) reportResults(fields, kind, place);
   const quantity = readQuantityWord(fields, 'measure');
+  const judge = readChoice(fields, 'judge', JUDGES, OTHER_WORDS_FOR_JUDGES);
   const at = readProbes(fields);
   const atEach = readPoints(fields);
   if (fields.has('seek') && !fields.has('at_each')) {
@@ -80,10 +120,10 @@ function buildStep(fields: Fields, node: TreeNode, section: Step['section'], cho
     hazards: readNames(fields, 'hazards'), instrument: readName(fields, 'with'), tools: readTexts(fields, 'tools'),
     people: readNumber(fields, 'people', { whole: true, least: 1 }), time: readQuantity(fields, 'time'), wait: readQuantity(fields, 'wait'),
     maxTime: readQuantity(fields, 'max_time'), rest: readQuantity(fields, 'rest'), circuit: readName(fields, 'circuit'),
-    range: readQuantity(fields, 'range', { of: quantity?.value }), at, atEach, judge: readChoice(fields, 'judge', JUDGES, OTHER_WORDS_FOR_JUDGES), seek, provesDead: readName(fields, 'proves_dead'),
-    repeatAtMost: readNumber(fields, 'repeat_at_most', { whole: true, least: 1 }), qualified: readNames(fields, 'qualified'),
-    photo: readText(fields, 'photo'), figure: readText(fields, 'figure'), go: readName(fields, 'go'), results,
-    resultsSpan: fields.entry('results')?.span,
+    range: readQuantity(fields, 'range', { of: quantity?.value }), at, atEach, judge, seek, provesDead: readName(fields, 'proves_dead'),
+    repeatAtMost: readNumber(fields, 'repeat_at_most', { whole: true, least: 1 }), keepFirst: readTrue(fields, 'keep_first') ? fields.keySpan('keep_first') : undefined,
+    qualified: readNames(fields, 'qualified'), photo: readText(fields, 'photo'), figure: readText(fields, 'figure'), go: readName(fields, 'go'), results,
+    resultsSpan: fields.entry('results')?.span, ...(judge === undefined && fields.has('judge') ? { judgeUnread: true } : {}),
   };
 }
 

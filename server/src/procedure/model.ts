@@ -128,9 +128,13 @@ export interface Step {
   readonly at: readonly Probe[];
   readonly atEach: readonly Point[];
   readonly judge?: At<Judge>;
+  /** There is a `judge`, and it cannot be read: it may be any. */
+  readonly judgeUnread?: true;
   readonly seek?: { readonly text: string; readonly band: Band | undefined; readonly span: Span; readonly node?: ScalarNode };
   readonly provesDead?: Name;
   readonly repeatAtMost?: At<number>;
+  /** The writer keeps it ahead of other tests, whatever the numbers say. */
+  readonly keepFirst?: Span;
   readonly qualified: readonly Name[];
   readonly photo?: Prose;
   readonly figure?: Prose;
@@ -270,6 +274,8 @@ export interface Instrument {
   readonly measures: readonly InstrumentFunction[];
   /** Quantity → the words it shows (lit, dark). */
   readonly shows: readonly { readonly quantity: Name; readonly words: readonly Name[] }[];
+  /** Until when it is calibrated (ISO 8601 dates): one, or one for each number where there are several. Absent: not said. */
+  readonly calibrated?: readonly { readonly number?: Prose; readonly until: Prose }[];
   readonly span: Span;
 }
 

@@ -10,44 +10,52 @@ import { bindUnits } from './bind-units.ts';
 import { harmlessLine } from './harmless-text.ts';
 import { escapeMarkup, escapeMarkupLines } from './markup.ts';
 import { printedChecklist } from './printed-checklist.ts';
-import type { PrintedChecklist, PrintedField, PrintedLine, PrintedPart, PrintedResult, PrintedStep } from './printed-checklist.ts';
+import type { PaperWords } from './printed-checklist-words.ts';
+import { scanCodeSvg } from './scan-code.ts';
+import type { PaperOptions, PrintedChecklist, PrintedField, PrintedLine, PrintedPart, PrintedResult, PrintedStep } from './printed-checklist.ts';
 import { isSignalName, SIGNAL_COLOURS } from './signal-colours.ts';
 
 /** The checklist as a whole HTML document. */
-export function renderChecklistHtml(document: ChecklistDocument): string {
-  const sheet = printedChecklist(document);
+export function renderChecklistHtml(document: ChecklistDocument, options: PaperOptions = {}): string {
+  const sheet = printedChecklist(document, options);
+  const { words } = sheet;
   const style = pageStyle(sheet);
   return [
     '<!doctype html>',
-    '<html lang="en">',
+    `<html lang="${words.language}">`,
     '<head>',
     '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src '${styleHash(style)}'; base-uri 'none'; form-action 'none'">`,
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src '${styleHash(style)}'; base-uri 'none'; form-action 'none'">`,
     '<meta name="viewport" content="width=device-width, initial-scale=1">',
     '<meta name="color-scheme" content="light dark">',
-    `<title>${escape(sheet.title)}: checklist, ${escape(sheet.revision)}</title>`,
+    `<title>${escape(sheet.title)}: ${words.checklist}, ${escape(sheet.revision)}</title>`,
     `<style>${style}</style>`,
     '</head>',
     '<body>',
     // A table head is repeated on every sheet by every browser; margin boxes are not yet known to all of them.
     '<table role="presentation" class="sheets">',
-    `<thead><tr><td><div class="running"><span>${escape(sheet.title)}</span><span>${escape(sheet.identity)}</span></div>`,
+    `<thead><tr><td><div class="running"><span><b>${escape(sheet.title)}</b><br>${escape(sheet.identity)}</span>${codeOf(sheet)}</div>`,
     ...sheet.remarks.map((remark) => `<p class="remark">${escape(remark)}</p>`),
     '</td></tr></thead>',
     '<tbody>',
     row(`<h1>${escape(sheet.title)}</h1>${definitions(sheet.head)}${fields(sheet.fields)}`),
-    sheet.facts.length > 0 ? row(`<h2>Facts of the asset</h2>${fields(sheet.facts)}`) : '',
+    sheet.facts.length > 0 ? row(`<h2>${words.factsTitle}</h2>${fields(sheet.facts)}`) : '',
     // A heading stands in one row with its first step, so that it is never left alone at the foot of a sheet.
-    ...sheet.parts.flatMap((part) => part.steps.map((step, index) => row((index === 0 ? partHead(part) : '') + stepBox(step)))),
-    row(`<h2>Sign-off</h2>${fields(sheet.signOff)}`),
-    sheet.accepted.length > 0 ? row(`<h2>Accepted deviations</h2>${list(sheet.accepted)}`) : '',
-    row(`<h2>Before you rely on this</h2>${list(sheet.closing)}<p class="hash">Content ${escape(sheet.contentHash)}</p>`),
+    ...sheet.parts.flatMap((part) => part.steps.map((step, index) => row((index === 0 ? partHead(part) : '') + stepBox(step, words)))),
+    row(`<h2>${words.signOff}</h2>${fields(sheet.signOff)}`),
+    sheet.accepted.length > 0 ? row(`<h2>${words.acceptedTitle}</h2>${list(sheet.accepted)}`) : '',
+    row(`<h2>${words.closingTitle}</h2>${list(sheet.closing)}${sheet.address === undefined ? '' : `<p class="hash">${words.pageAt}: ${escape(sheet.address)}</p>`}<p class="hash">${words.content} ${escape(sheet.contentHash)}</p>`),
     '</tbody>',
     '</table>',
     '</body>',
     '</html>',
     '',
   ].filter((line, index, all) => line !== '' || index === all.length - 1).join('\n');
+}
+
+/** On every sheet: which text this is, for whoever holds a sheet alone. */
+function codeOf({ scan, address, words }: PrintedChecklist): string {
+  return scanCodeSvg(scan, escapeMarkup(address === undefined ? words.scanIdentity : words.scanPage));
 }
 
 /** One line of text for print: no markup passes, no unit parts from its number. */
@@ -88,15 +96,16 @@ function value(given: string | undefined, unit: string | undefined, choices: rea
 
 const BOX = '<span class="box" aria-hidden="true"></span>';
 
-function stepBox(step: PrintedStep): string {
+function stepBox(step: PrintedStep, words: PaperWords): string {
   const parts = [
     `<section class="step" aria-labelledby="step-${escape(step.number)}">`,
     `<h3 id="step-${escape(step.number)}"><span class="number">${escape(step.number)}</span> ${escape(step.title)}`,
     step.aside.length > 0 ? `<span class="aside">${escape(step.aside.join(' · '))}</span>` : '',
     '</h3>',
-    ...step.cautions.map(cautionPanel),
+    ...step.cautions.map((caution) => cautionPanel(caution, words)),
     ...step.before.map(line),
     ...step.actions.map(({ text, box }) => `<p class="action${box ? '' : ' told'}">${box ? BOX : ''}<span>${escapeMarkupLines(bindUnits(text))}</span></p>`),
+    step.figure === undefined ? '' : `<img class="figure" src="${escapeMarkup(step.figure)}" alt="${words.figure}: ${escape(step.title)}">`,
     ...step.details.map(line),
     step.entries.length > 0 ? fields(step.entries) : '',
     step.results.length > 0 ? `<ul class="results">${step.results.map(resultLine).join('')}</ul>` : '',
@@ -116,11 +125,11 @@ function line({ label, text }: PrintedLine): string {
 }
 
 /** Signal word, hazard, consequence, avoidance: the parts of a safety message in ANSI Z535.6. */
-function cautionPanel(caution: CautionSheet): string {
+function cautionPanel(caution: CautionSheet, words: PaperWords): string {
   const kind = isSignalName(caution.signal) ? caution.signal : 'notice';
-  const texts = [caution.hazard, caution.consequence, caution.avoid, caution.wear.length > 0 ? `Wear: ${caution.wear.join(', ')}.` : undefined]
+  const texts = [caution.hazard, caution.consequence, caution.avoid, caution.wear.length > 0 ? words.wear(caution.wear.join(', ')) : undefined]
     .filter((text) => text !== undefined && text !== '') as string[];
-  const signal = `<span class="signal">${escape(caution.signal.toUpperCase())}</span>`;
+  const signal = `<span class="signal">${escape(words.signals[caution.signal] ?? caution.signal.toUpperCase())}</span>`;
   return `<div class="safety ${kind}" role="note">${signal}<span>${texts.map(escape).join(' ')}</span></div>`;
 }
 
@@ -137,7 +146,7 @@ function pageStyle(sheet: PrintedChecklist): string {
   return `
 @page { size: A4; margin: 14mm 14mm 16mm;
   @bottom-left { content: ${cssString(`${sheet.title} · ${sheet.revision}`)}; font: 8pt Helvetica, Arial, sans-serif; color: #333; }
-  @bottom-right { content: "Page " counter(page) " of " counter(pages); font: 8pt Helvetica, Arial, sans-serif; color: #333; } }
+  @bottom-right { content: "${sheet.words.pageOf[0]}" counter(page) "${sheet.words.pageOf[1]}" counter(pages); font: 8pt Helvetica, Arial, sans-serif; color: #333; } }
 :root { color-scheme: light dark; --ink: #1c2126; --faint: #505962; --paper: #fff; --line: #8b949d; }
 @media (prefers-color-scheme: dark) { :root { --ink: #e4e7ea; --faint: #a9b1b9; --paper: #1a1d21; --line: #6d7680; } }
 @media print { :root { --ink: #000; --faint: #333; --paper: #fff; --line: #555; } }
@@ -148,8 +157,10 @@ body { margin: 0; background: var(--paper); color: var(--ink);
 .sheets > * > tr > td { padding: 0; }
 @media screen { .sheets { padding: 16px; border-collapse: separate; } }
 tr { break-inside: avoid; }
-.running { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 16px; padding-bottom: 3px;
+.running { display: flex; align-items: flex-start; justify-content: space-between; gap: 0 16px; padding-bottom: 3px;
   border-bottom: 1px solid var(--line); margin-bottom: 8px; font-size: 9pt; color: var(--faint); }
+.running .scan { flex: none; width: 24mm; height: 24mm; margin: -1mm 0 1mm; forced-color-adjust: none; }
+.figure { display: block; max-width: 100%; max-height: 90mm; margin: 6px 0; background: #fff; }
 .remark { margin: 0 0 8px; padding: 4px 8px; border: 2px solid var(--ink); font-weight: bold; }
 h1 { font-size: 17pt; line-height: 1.2; margin: 6px 0 10px; }
 h2 { font-size: 13pt; margin: 18px 0 8px; }

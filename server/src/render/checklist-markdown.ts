@@ -2,44 +2,47 @@
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import { harmlessLine } from './harmless-text.ts';
 import { printedChecklist } from './printed-checklist.ts';
-import type { PrintedField, PrintedStep } from './printed-checklist.ts';
+import type { PaperOptions, PrintedField, PrintedStep } from './printed-checklist.ts';
+import type { PaperWords } from './printed-checklist-words.ts';
 
 /** The checklist as Markdown with a line break at its end. */
-export function renderChecklistMarkdown(document: ChecklistDocument): string {
-  const sheet = printedChecklist(document);
+export function renderChecklistMarkdown(document: ChecklistDocument, options: PaperOptions = {}): string {
+  const sheet = printedChecklist(document, options);
+  const { words } = sheet;
   const lines: string[] = [`# ${escape(sheet.title)}`, '', escape(sheet.identity), ''];
   for (const remark of sheet.remarks) lines.push(`**${escape(remark)}**`, '');
   for (const { label, text } of sheet.head) lines.push(`- **${escape(label)}:** ${escape(text)}`);
   lines.push('');
   for (const field of sheet.fields) lines.push(`- ${fieldText(field)}`);
   if (sheet.facts.length > 0) {
-    lines.push('', '## Facts of the asset', '');
+    lines.push('', `## ${words.factsTitle}`, '');
     for (const field of sheet.facts) lines.push(`- ${fieldText(field)}`);
   }
   for (const part of sheet.parts) {
     lines.push('', `## ${escape(part.title)}`, '');
     for (const line of part.intro) lines.push(escape(line), '');
-    for (const step of part.steps) lines.push(...stepLines(step));
+    for (const step of part.steps) lines.push(...stepLines(step, words));
   }
-  lines.push('## Sign-off', '');
+  lines.push(`## ${words.signOff}`, '');
   for (const field of sheet.signOff) lines.push(`- ${fieldText(field)}`);
   if (sheet.accepted.length > 0) {
-    lines.push('', '## Accepted deviations', '');
+    lines.push('', `## ${words.acceptedTitle}`, '');
     for (const accepted of sheet.accepted) lines.push(`- ${escape(accepted)}`);
   }
-  lines.push('', '## Before you rely on this', '');
+  lines.push('', `## ${words.closingTitle}`, '');
   for (const closing of sheet.closing) lines.push(`- ${escape(closing)}`);
-  lines.push('', `Content ${sheet.contentHash}`);
+  if (sheet.address !== undefined) lines.push('', `${words.pageAt}: <${sheet.address.replace(/[<>\s]/g, encodeURIComponent)}>`);
+  lines.push('', `${words.content} ${sheet.contentHash}`);
   return `${lines.join('\n').replace(/\n{3,}/g, '\n\n')}\n`;
 }
 
-function stepLines(step: PrintedStep): string[] {
+function stepLines(step: PrintedStep, words: PaperWords): string[] {
   const aside = step.aside.length > 0 ? ` (${step.aside.join(', ')})` : '';
   const lines = [`### ${step.number} ${escape(step.title + aside)}`, ''];
   for (const caution of step.cautions) {
-    const wear = caution.wear.length > 0 ? `Wear: ${caution.wear.join(', ')}.` : undefined;
-    const words = [caution.hazard, caution.consequence, caution.avoid, wear];
-    lines.push(`> **${escape(caution.signal.toUpperCase())}** ${words.filter((text) => text !== undefined).map(escape).join(' ')}`, '');
+    const wear = caution.wear.length > 0 ? words.wear(caution.wear.join(', ')) : undefined;
+    const parts = [caution.hazard, caution.consequence, caution.avoid, wear];
+    lines.push(`> **${escape(words.signals[caution.signal] ?? caution.signal.toUpperCase())}** ${parts.filter((text) => text !== undefined).map(escape).join(' ')}`, '');
   }
   for (const { label, text } of step.before) lines.push(`${escape(label)}: ${escape(text)}`, '');
   for (const { text, box } of step.actions) lines.push(box ? `- [ ] ${escape(text)}` : escape(text));

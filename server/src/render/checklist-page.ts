@@ -4,14 +4,25 @@
  * It knows nothing of the page's code but where it mounts (`#page`) and where it looks for its document
  * (`#checklist-document`).
  */
-import type { ChecklistDocument } from '../run/checklist.ts';
+import type { AssetSheet, ChecklistDocument } from '../run/checklist.ts';
 import { textDigest } from '../run/digest.ts';
+
+export interface PageOptions {
+  /** Where the page keeps its runs when it is served; without it, the browser keeps them and no connection is allowed. */
+  readonly connect?: { readonly base: string };
+  /** The assets to choose from, each with its facts. */
+  readonly assets?: readonly AssetSheet[];
+  /** Figure as the procedure names it → data URI. */
+  readonly figures?: Readonly<Record<string, string>>;
+  /** Language of the page where the person has chosen none; without it, that of the browser. */
+  readonly language?: 'en' | 'de';
+}
 
 /**
  * The whole file. `script` and `styles` are the text of the page's bundle (`dist/pages/checklist-page.js` and `.css`). What
  * writers wrote goes in as data and as escaped text alone.
  */
-export function checklistPageHtml(document: ChecklistDocument, script: string, styles: string): string {
+export function checklistPageHtml(document: ChecklistDocument, script: string, styles: string, options: PageOptions = {}): string {
   const safeScript = withoutMap(script)
     .replace(/<\/(script)/gi, '<\\/$1')
     .replace(/<!--/g, '<\\!--');
@@ -21,13 +32,13 @@ export function checklistPageHtml(document: ChecklistDocument, script: string, s
     `script-src '${sourceHash(safeScript)}'`,
     `style-src '${sourceHash(safeStyles)}'`,
     `img-src data:`,
-    `connect-src 'none'`,
+    `connect-src ${options.connect ? `'self'` : `'none'`}`,
     `base-uri 'none'`,
     `form-action 'none'`,
   ].join('; ');
   const { title, revision } = document.procedure;
   return `<!DOCTYPE html>
-<html lang="en">
+<html lang="${options.language ?? 'en'}">
 <head>
 <meta charset="utf-8">
 <meta http-equiv="Content-Security-Policy" content="${policy}">
@@ -42,7 +53,7 @@ export function checklistPageHtml(document: ChecklistDocument, script: string, s
 <p>${text(title)}</p>
 <noscript><p>This checklist needs scripts to run. Print the paper checklist instead.</p></noscript>
 </div>
-<script type="application/json" id="checklist-document">${jsonInHtml(document)}</script>
+${carried('checklist-document', document)}${carried('checklist-assets', options.assets)}${carried('checklist-figures', options.figures)}${carried('checklist-language', options.language)}${carried('checklist-connect', options.connect)}
 <script>${safeScript}</script>
 </body>
 </html>
@@ -61,6 +72,11 @@ function withoutMap(bundle: string): string {
     .replace(/^\/\/# sourceMappingURL=.*$/m, '')
     .replace(/\/\*# sourceMappingURL=[^*]*\*\//, '')
     .trimEnd();
+}
+
+/** Data for the page under an id; nothing where there is none. */
+function carried(id: string, value: unknown): string {
+  return value === undefined ? '' : `<script type="application/json" id="${id}">${jsonInHtml(value)}</script>`;
 }
 
 /** JSON that cannot end its element or begin a comment, whatever the texts in it. */

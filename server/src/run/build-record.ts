@@ -4,35 +4,47 @@ import type { ChecklistDocument, ProcedureSheet } from './checklist-document.ts'
 import { valueDigest } from './digest.ts';
 import { applyEvent, emptyRun } from './engine.ts';
 import type { CorrectionEvent, RunEvent } from './events.ts';
+import { calibrationOf, instrumentInHand } from './instrument-in-hand.ts';
 import type {
-  RecordCorrection, RecordEntry, RecordInstrument, RecordLine, RecordOutcome, RecordProcedure, RunRecord,
+  RecordAttachment, RecordCorrection, RecordEntry, RecordInstrument, RecordLine, RecordOutcome, RecordProcedure, RunRecord,
 } from './record-shape.ts';
 import type { Run } from './run-state.ts';
-import { andList, plainWords, uncapitalised } from './texts.ts';
-import { needViews, verdictOf } from './view-of-run.ts';
+import { saltOf, sealedRecord, sealFor, sealOfPerson } from './seal-people.ts';
+import { useOfAsset, verdictOf } from './use-of-asset.ts';
+import { needViews } from './view-of-run.ts';
 import { statesToPutBack } from './walk-questions.ts';
 import { frameAtHand, sheetNamed, stateWords, stepSheetAtHand, type PointEntry, type Walk, type WalkLine } from './walk-state.ts';
 
-/** The record of a run that has finished or was stopped. Throws where it is still under way. */
-export function buildRecord(run: Run, runId: string): RunRecord {
+/**
+ * The record of a run that has finished or was stopped, with the pictures themselves where they are handed over. Throws where it is
+ * still under way.
+ */
+export function buildRecord(run: Run, runId: string, attachments: readonly RecordAttachment[] = []): RunRecord {
   const { document, walk, events } = run;
   if (walk.stage !== 'finished' && walk.stage !== 'stopped') throw new Error('The run is under way: it has no record yet.');
   const { procedure } = document;
   const frame = frameAtHand(walk);
-  const history = historyOf(document, events);
+  const history = historyOf(run);
+  const people = peopleOf(events);
+  const salt = saltOf(events);
+  const started = events[0];
+  // A run that was carried over is chained to the text that it began with.
+  const begunWith = started?.kind === 'started' ? started.contentHash : document.contentHash;
   const body: Omit<RunRecord, 'digest'> = {
     format: 1,
     run: runId,
     procedure: { ...recordProcedure(procedure), purpose: procedure.purpose, ...given('status', procedure.status) },
     called: Object.values(document.called).map(recordProcedure),
-    contentHash: document.contentHash,
+    contentHash: begunWith,
+    ...(walk.carriedOver.length === 0 ? {} : { carriedOver: walk.carriedOver }),
     standing: {
       errors: document.standing.errors, warnings: document.standing.warnings, accepted: document.standing.accepted.length,
       remarks: document.standing.remarks,
     },
     ...given('asset', walk.asset), ...given('shop', document.shop),
     facts: [...walk.facts].map(([name, fact]) => ({ name, value: fact.text, source: fact.source })),
-    people: peopleOf(events),
+    people,
+    ...(salt === undefined ? {} : { identities: people.map((person) => ({ person, seal: sealOfPerson(salt, person) })) }),
     startedAt: walk.startedAt ?? '',
     endedAt: walk.lastAt ?? '',
     workedSeconds: Math.floor(walk.workedMilliseconds / 1000),
@@ -50,13 +62,17 @@ export function buildRecord(run: Run, runId: string): RunRecord {
     statesAtEnd: frame ? stateWords(frame) : {},
     notPutBack: frame ? needViews(frame, statesToPutBack(walk)).map((need) => need.words) : [],
     notes: walk.notes.map((note) => ({ text: note.text, step: note.step, at: note.at, ...given('person', note.person) })),
-    photos: walk.photos.map((photo) => ({ name: photo.name, step: photo.step, at: photo.at, ...given('person', photo.person) })),
+    photos: walk.photos.map((photo) => ({
+      name: photo.name, ...given('digest', photo.digest), ...given('caption', photo.caption), step: photo.step, at: photo.at,
+      ...given('person', photo.person),
+    })),
+    ...given('attachments', attachments.length === 0 ? undefined : attachments),
     clock: walk.clockRemarks,
     closing: document.closing,
     count: events.length,
-    events: chainEvents({ run: runId, procedure: procedure.name, contentHash: document.contentHash }, events),
+    events: chainEvents({ run: runId, procedure: procedure.name, contentHash: begunWith }, events),
   };
-  return { ...body, digest: valueDigest(body) };
+  return { ...body, digest: valueDigest(sealedRecord(body, sealFor(events))) };
 }
 
 function recordProcedure(sheet: ProcedureSheet): RecordProcedure {
@@ -69,7 +85,7 @@ function recordLine(events: readonly RunEvent[], line: WalkLine): RecordLine {
     number: line.number, entries: line.entries.map((entry) => recordEntry(events, entry)), words: plain(line.words),
     limits: line.limits.map(plain), results: line.results, ...given('judgement', line.judgement && plain(line.judgement)),
     remarks: line.remarks.map(plain), startedAt: line.startedAt, endedAt: line.endedAt,
-    ...given('person', line.person), ...given('instrument', line.instrument),
+    ...given('person', line.person), ...given('instrument', line.instrument), ...given('calibratedUntil', line.calibratedUntil),
   };
 }
 
@@ -99,9 +115,9 @@ interface EventHistory {
 }
 
 /** What was so when each event was taken, those that later ceased to count included. */
-function historyOf(document: ChecklistDocument, events: readonly RunEvent[]): EventHistory[] {
-  let run = emptyRun(document);
-  return events.map((event) => {
+function historyOf(whole: Run): EventHistory[] {
+  let run = emptyRun(whole.document, whole.walk.former);
+  return whole.events.map((event) => {
     const frame = frameAtHand(run.walk);
     const step = (frame && stepSheetAtHand(frame)?.name) ?? '';
     const person = event.person ?? run.walk.person;
@@ -129,8 +145,11 @@ function instrumentsOf(document: ChecklistDocument, walk: Walk): RecordInstrumen
     if (sheet === undefined || line.kind !== 'step') continue;
     const numbered = walk.instruments.filter((one) => one.instrument === sheet.name);
     const base = { instrument: sheet.name, title: sheet.title, ...given('category', sheet.category), ...given('accuracy', sheet.accuracy) };
-    if (numbered.length === 0) found.set(sheet.name, base);
-    for (const one of numbered) found.set(`${sheet.name} ${one.id}`, { ...base, id: one.id, ...given('calibratedUntil', one.calibratedUntil) });
+    if (numbered.length === 0) {
+      const inHand = instrumentInHand(walk, sheet.name);
+      found.set(sheet.name, { ...base, ...given('id', inHand?.id), ...given('calibratedUntil', inHand?.calibratedUntil) });
+    }
+    for (const one of numbered) found.set(`${sheet.name} ${one.id}`, { ...base, id: one.id, ...given('calibratedUntil', calibrationOf(walk, one)) });
   }
   return [...found.values()];
 }
@@ -145,7 +164,7 @@ function recordOutcome(walk: Walk): RecordOutcome {
     : main.sheet.faults.filter((_, index) => (main.possible >> BigInt(index)) & 1n).map((one) => one.name);
   return {
     kind: outcome.kind, words: plain(outcome.words), ...given('fault', outcome.fault), ...given('faultTitle', fault?.title), faultsLeft: left,
-    ...(inspection ? { verdict: verdictOf(walk) } : {}),
+    ...given('verdict', verdictOf(walk)),
     remedies: walk.remedies.map((remedy) => {
       const sheet = main?.sheet.faults.find((one) => one.name === remedy.fault);
       return {
@@ -154,7 +173,7 @@ function recordOutcome(walk: Walk): RecordOutcome {
       };
     }),
     proof: outcome.kind === 'repaired' ? proofLines(walk) : [],
-    disposition: dispositionOf(walk, inspection, fault?.title),
+    disposition: useOfAsset(walk),
   };
 }
 
@@ -163,37 +182,6 @@ function proofLines(walk: Walk): string[] {
   const remedy = walk.lines.map((line) => line.kind).lastIndexOf('remedy');
   return walk.lines.slice(remedy + 1).filter((line) => line.section === 'after_repair' && line.kind !== 'passed_over')
     .map((line) => `Step ${line.number}, ${line.title}: ${plain(line.judgement ?? line.words)}`);
-}
-
-/** What the outcome means for the use of the asset; it never says more than the procedure has shown. */
-function dispositionOf(walk: Walk, inspection: boolean, faultTitle: string | undefined): string {
-  const kind = walk.outcome?.kind;
-  if (kind === 'stopped' || kind === 'no_way_on') return 'Not completed. Nothing was shown about its use.';
-  if (inspection) {
-    const by = (grade: string): string[] => walk.defects.filter((defect) => (defect.grade ?? 'minor') === grade).map((defect) => uncapitalised(defect.title));
-    switch (verdictOf(walk)) {
-      case 'dangerous':
-        return `Dangerous defects: ${andList(by('dangerous'))}. Not to be used until they are repaired.`;
-      case 'major':
-        return `Major defects: ${andList(by('major'))}. To be repaired; local rules and the person responsible say whether it may be used until then.`;
-      case 'minor':
-        return `Minor defects: ${andList(by('minor'))}. May be used; have them put right.`;
-      case 'no_defect':
-        return kind === 'passed' ? 'No defect found by this inspection.' : 'No defect found; the inspection was not completed.';
-    }
-  }
-  switch (kind) {
-    case 'repaired':
-      return 'Repaired, and the repair proved by the steps of the procedure.';
-    case 'found':
-      return walk.outcome?.remedyCarriedOut
-        ? 'Repaired, and the repair not proved.'
-        : `Not repaired: ${uncapitalised(faultTitle ?? plainWords(walk.outcome?.fault ?? ''))} remains. The person responsible says whether it may be used.`;
-    case 'referred':
-      return 'Referred: the cause is not yet found.';
-    default:
-      return 'No fault found by this procedure.';
-  }
 }
 
 /** A file holds ordinary spaces and hyphens: it is searched and compared. */

@@ -4,12 +4,13 @@
  */
 import { linkDigest, valueDigest } from './digest.ts';
 import type { RunEvent } from './events.ts';
+import { sealedEvent, sealFor, type Seal } from './seal-people.ts';
 
 export interface ChainLink {
   /** Position from 1. */
   readonly number: number;
   readonly event: RunEvent;
-  /** Digest over the link before it (or the run's opening) and `number` and `event`. */
+  /** Digest over the link before it (or the run's opening) and `number` and `event`, names of people as their seals. */
   readonly digest: string;
 }
 
@@ -26,16 +27,22 @@ export function openingDigest(opening: RunOpening): string {
   return valueDigest({ run: opening.run, procedure: opening.procedure, contentHash: opening.contentHash });
 }
 
-/** The next link after `before`, the digest of the last link or of the opening. */
-export function chainLink(before: string, number: number, event: RunEvent): ChainLink {
-  return { number, event, digest: linkDigest(before, { number, event }) };
+/** The next link after `before`, the digest of the last link or of the opening. `seal` is that of the run (`sealFor`). */
+export function chainLink(before: string, number: number, event: RunEvent, seal: Seal): ChainLink {
+  return { number, event, digest: digestOfLink(before, number, event, seal) };
+}
+
+/** The digest that a link must have. */
+export function digestOfLink(before: string, number: number, event: RunEvent, seal: Seal): string {
+  return linkDigest(before, { number, event: sealedEvent(event, seal) });
 }
 
 export function chainEvents(opening: RunOpening, events: readonly RunEvent[]): ChainLink[] {
   const links: ChainLink[] = [];
+  const seal = sealFor(events);
   let before = openingDigest(opening);
   events.forEach((event, index) => {
-    const link = chainLink(before, index + 1, event);
+    const link = chainLink(before, index + 1, event, seal);
     links.push(link);
     before = link.digest;
   });
@@ -50,7 +57,7 @@ export interface ChainProblem {
 }
 
 /** Every place where the chain is broken, in order. Empty: it is whole. What is cut off its end it cannot tell; the record's count can. */
-export function chainProblems(opening: RunOpening, links: readonly ChainLink[]): ChainProblem[] {
+export function chainProblems(opening: RunOpening, links: readonly ChainLink[], seal: Seal = sealFor(links.map((link) => link.event))): ChainProblem[] {
   const problems: ChainProblem[] = [];
   const there = new Set(links.map((link) => link.number));
   const seen = new Set<number>();
@@ -66,7 +73,7 @@ export function chainProblems(opening: RunOpening, links: readonly ChainLink[]):
       problems.push({ number: expected, kind: 'missing', message: `${which} missing before event ${number}.` });
     } else if (number !== expected) {
       problems.push({ number, kind: 'moved', message: `Event ${number} is out of order.` });
-    } else if (previous === number - 1 && link.digest !== linkDigest(before, { number, event: link.event })) {
+    } else if (previous === number - 1 && link.digest !== digestOfLink(before, number, link.event, seal)) {
       problems.push({ number, kind: 'altered', message: `Event ${number} was altered, or what stood before it was exchanged.` });
     }
     seen.add(number);

@@ -2,9 +2,10 @@
 import { buildRecord } from './build-record.ts';
 import { chainProblems, type ChainLink } from './chain.ts';
 import type { ChecklistDocument } from './checklist-document.ts';
-import { canonicalJson, valueDigest } from './digest.ts';
+import { bytesDigest, canonicalJson, valueDigest } from './digest.ts';
 import { replayRun } from './engine.ts';
 import type { RecordProblem, RecordProcedure, RunRecord } from './record-shape.ts';
+import { saltOf, sealedRecord, sealFor, sealOfPerson } from './seal-people.ts';
 
 /**
  * Every sign that a record was altered since it was written. Empty: its chain and its digest are whole. With the checklist that the
@@ -14,7 +15,9 @@ export function checkRecord(record: unknown, document?: ChecklistDocument): Reco
   if (!looksLikeRecord(record)) return [{ kind: 'not_a_record', message: 'This is no record of a run: fields that every record has are missing.' }];
   const problems: RecordProblem[] = [];
   const opening = { run: record.run, procedure: record.procedure.name, contentHash: record.contentHash };
-  for (const problem of chainProblems(opening, record.events)) {
+  const events = record.events.map((link) => link.event);
+  const seal = sealFor(events, record.identities);
+  for (const problem of chainProblems(opening, record.events, seal)) {
     problems.push({ kind: problem.kind, event: problem.number, message: problem.message });
   }
   if (record.events.length < record.count) {
@@ -25,16 +28,56 @@ export function checkRecord(record: unknown, document?: ChecklistDocument): Reco
   }
   const last = record.events[record.events.length - 1]?.event.kind;
   if (last !== 'finished' && last !== 'stopped') problems.push({ kind: 'not_complete', message: 'The last event is neither the end of the run nor its stop.' });
+  problems.push(...problemsOfIdentities(record, saltOf(events)));
   const { digest, ...body } = record;
-  if (digest !== valueDigest(body) && problems.length === 0) {
+  if (problems.length === 0 && digest !== digestOfBody(body, seal)) {
     problems.push({ kind: 'altered', message: 'The events are whole, but something else in the record was altered: its digest does not fit.' });
   }
+  if (problems.length === 0) problems.push(...problemsOfAttachments(record));
   if (document !== undefined && problems.length === 0) problems.push(...problemsOfWalk(record, document));
   return problems;
 }
 
+/** Undefined where the body is of a shape that no digest was ever made of. */
+function digestOfBody(body: Omit<RunRecord, 'digest'>, seal: ReturnType<typeof sealFor>): string | undefined {
+  try {
+    return valueDigest(sealedRecord(body, seal));
+  } catch {
+    return undefined;
+  }
+}
+
+/** Names and their seals must belong together: by the salt while it is there, one to one when it has been removed. */
+function problemsOfIdentities(record: RunRecord, salt: string | undefined): RecordProblem[] {
+  const { identities } = record;
+  const altered = (message: string): RecordProblem[] => [{ kind: 'altered', message }];
+  if (identities === undefined) return salt === undefined ? [] : altered('The seals of the people named in it are missing.');
+  if (!Array.isArray(identities) || !Array.isArray(record.people) || !identities.every((one) => typeof one?.person === 'string' && typeof one.seal === 'string')) {
+    return altered('The seals of the people named in it are not as they were written.');
+  }
+  if (new Set(identities.map((one) => one.person)).size !== identities.length || new Set(identities.map((one) => one.seal)).size !== identities.length) {
+    return altered('Two people in it have one name, or one seal.');
+  }
+  const wrong = salt === undefined ? undefined : identities.find((one) => one.seal !== sealOfPerson(salt, one.person));
+  if (wrong !== undefined) return altered(`The name '${wrong.person}' is not the one that the record was written with.`);
+  const stranger = record.people.find((person) => !identities.some((one) => one.person === person));
+  return stranger === undefined ? [] : altered(`'${stranger}' is named in it and has no seal.`);
+}
+
+/** A picture inside the record must be the one that its event was written with. */
+function problemsOfAttachments(record: RunRecord): RecordProblem[] {
+  const { attachments = [] } = record;
+  if (!Array.isArray(attachments)) return [{ kind: 'altered', message: 'Its attachments are not as they were written.' }];
+  return attachments.flatMap((one): RecordProblem[] => {
+    const named = record.events.some(({ event }) => event.kind === 'photo' && event.name === one.name && (event.digest === undefined || event.digest === one.digest));
+    if (!named) return [{ kind: 'altered', message: `The attachment ${String(one.name)} is named by no event of the run.` }];
+    return bytesDigest(one.data) === one.digest ? [] : [{ kind: 'altered', message: `The attachment ${one.name} is not the picture that was taken: its digest does not fit.` }];
+  });
+}
+
 function problemsOfWalk(record: RunRecord, document: ChecklistDocument): RecordProblem[] {
-  if (document.contentHash !== record.contentHash) {
+  const last = record.carriedOver?.[record.carriedOver.length - 1]?.contentHash ?? record.contentHash;
+  if (document.contentHash !== last) {
     return [{ kind: 'does_not_follow', message: 'The record was made by another text of the procedure than this one.' }];
   }
   const { run, refused } = replayRun(document, record.events.map((link) => link.event));

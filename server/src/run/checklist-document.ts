@@ -6,6 +6,7 @@
  */
 import type { Finding } from '../findings/finding.ts';
 import type { Program } from '../flow/program.ts';
+import type { InstrumentCalibration } from './events.ts';
 
 export interface ChecklistDocument {
   /** Version of this shape. */
@@ -16,7 +17,7 @@ export interface ChecklistDocument {
   readonly called: Readonly<Record<string, ProcedureSheet>>;
   /** Names of procedures that a `run` step wants and nobody has. */
   readonly missing: readonly string[];
-  /** SHA-256, lower-case hex, of everything here but `asset`, `assets` and `standing`: what a technician reads and is judged by. */
+  /** SHA-256, lower-case hex, of everything here but `asset`, `assets`, `calibrations` and `standing`: what a technician reads and is judged by. */
   readonly contentHash: string;
   /** The asset it was made for, where one was named. */
   readonly asset?: AssetSheet;
@@ -24,6 +25,8 @@ export interface ChecklistDocument {
   readonly assets: readonly string[];
   /** The shop's name. */
   readonly shop?: string;
+  /** Calibration of the instruments that its steps use, as the shop's file has it. No part of `contentHash`: it changes with time. */
+  readonly calibrations?: readonly InstrumentCalibration[];
   readonly standing: Standing;
   /** Cautions about the limits of any checklist; the last thing on every one. */
   readonly closing: readonly string[];

@@ -2,6 +2,7 @@
 import type { Analysis } from '../analysis/analysis.ts';
 import type { Finding } from '../findings/finding.ts';
 import type { Asset } from '../procedure/model.ts';
+import type { InstrumentCalibration } from './events.ts';
 import type { AcceptedSheet, AssetSheet, ChecklistDocument, ProcedureSheet, Standing } from './checklist-document.ts';
 import { valueDigest } from './digest.ts';
 import { procedureSheet } from './procedure-sheet.ts';
@@ -64,9 +65,28 @@ export function buildChecklist(analysis: Analysis, assetId?: string, library?: P
     ...content,
     contentHash: valueDigest(content),
     ...(asset === undefined ? {} : { asset: assetSheet(asset, procedure, Object.values(called)) }),
+    ...calibrationsOf(analyses),
     assets: assets.filter((one) => applies(one, procedure)).map((one) => one.id.value),
     standing: standingOf(procedure, analyses),
   };
+}
+
+/** Of the instruments that its steps use, as the shops' files have it; each number once. */
+function calibrationsOf(analyses: readonly Analysis[]): Pick<ChecklistDocument, 'calibrations'> {
+  const found = new Map<string, InstrumentCalibration>();
+  for (const { procedure, scope } of analyses) {
+    for (const step of [...(procedure?.steps ?? []), ...(procedure?.afterRepair ?? [])]) {
+      const name = step.instrument?.value;
+      const instrument = name === undefined ? undefined : scope?.instruments.get(name)?.item;
+      for (const one of instrument?.calibrated ?? []) {
+        if (name === undefined || found.has(`${name} ${one.number?.value ?? ''}`)) continue;
+        found.set(`${name} ${one.number?.value ?? ''}`, {
+          instrument: name, calibratedUntil: one.until.value, ...(one.number === undefined ? {} : { id: one.number.value }),
+        });
+      }
+    }
+  }
+  return found.size === 0 ? {} : { calibrations: [...found.values()] };
 }
 
 function runsOf(sheet: ProcedureSheet): string[] {

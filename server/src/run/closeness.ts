@@ -7,7 +7,7 @@ import { evaluate, type Environment } from '../quantity/evaluate.ts';
 import type { Band } from '../quantity/expression.ts';
 import { formatQuantity } from '../quantity/format-quantity.ts';
 import { parseQuantity } from '../quantity/parse-quantity.ts';
-import { fromBase } from '../quantity/quantity.ts';
+import { amountOf, fromBase } from '../quantity/quantity.ts';
 import { exactDecimals, rationalToNumber, type Rational } from '../quantity/rational.ts';
 import type { Reading } from '../quantity/select-band.ts';
 import type { Unit } from '../quantity/unit.ts';
@@ -25,7 +25,7 @@ export function closenessRemark(
   const { accuracy } = parseAccuracy(sheet.instrument.accuracy);
   if (accuracy === undefined) return undefined;
   const uncertainty = uncertaintyOf(reading.base, {
-    accuracy, resolution: baseOf(sheet.instrument.resolution), fullScale: baseOf(sheet.range) ?? baseOf(sheet.instrument.upTo),
+    accuracy, resolution: amount(sheet.instrument.resolution), fullScale: amount(sheet.range) ?? amount(sheet.instrument.upTo), unit: reading.unit,
   });
   if (uncertainty === undefined) return undefined;
   const width = guardWidth(uncertainty);
@@ -44,8 +44,10 @@ function boundValues(bands: readonly (Band | undefined)[], environment: Environm
   });
 }
 
-function baseOf(written: string | undefined): Rational | undefined {
-  return written === undefined ? undefined : parseQuantity(written).quantity?.base;
+/** As an amount: a resolution of 0.1 °C is a tenth of a kelvin. */
+function amount(written: string | undefined): Rational | undefined {
+  const quantity = written === undefined ? undefined : parseQuantity(written).quantity;
+  return quantity && amountOf(quantity);
 }
 
 /** To two significant figures, as an uncertainty is given. */

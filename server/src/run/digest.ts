@@ -12,6 +12,21 @@ export function textDigest(text: string): string {
   return bytesToHex(sha256(utf8ToBytes(text)));
 }
 
+/** SHA-256 of a file's bytes, in lower-case hex. */
+export function fileDigest(bytes: Uint8Array): string {
+  return bytesToHex(sha256(bytes));
+}
+
+/** SHA-256 of bytes given as base64, in lower-case hex; undefined where the text is no base64. */
+export function bytesDigest(base64: unknown): string | undefined {
+  if (typeof base64 !== 'string') return undefined;
+  try {
+    return fileDigest(Uint8Array.from(atob(base64), (character) => character.charCodeAt(0)));
+  } catch {
+    return undefined;
+  }
+}
+
 /** SHA-256 of a plain JSON value in canonical form, in lower-case hex. */
 export function valueDigest(value: unknown): string {
   return textDigest(canonicalJson(value));

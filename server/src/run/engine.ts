@@ -23,11 +23,13 @@ export interface StartInfo {
   readonly person?: string;
   /** Facts, as written, beyond those of the document's asset; they win over it. */
   readonly facts?: Readonly<Record<string, string>>;
+  /** At least 128 random bits as text: names of people are sealed with it, so that they can be taken out later. */
+  readonly salt?: string;
 }
 
-/** A run that has not begun: for replaying events. */
-export function emptyRun(document: ChecklistDocument): Run {
-  return { document, events: [], counted: [], walk: emptyWalk(document), problem: undefined };
+/** A run that has not begun: for replaying events. `former`: content hashes of texts that it was carried over from. */
+export function emptyRun(document: ChecklistDocument, former: ReadonlySet<string> = new Set()): Run {
+  return { document, events: [], counted: [], walk: emptyWalk(document, former), problem: undefined };
 }
 
 /** A run begun now on the document's asset. */
@@ -44,6 +46,8 @@ export function startedEvent(document: ChecklistDocument, info: StartInfo): Star
     ...(document.procedure.revision === undefined ? {} : { revision: document.procedure.revision }),
     contentHash: document.contentHash, ...(document.asset === undefined ? {} : { asset: document.asset.id }),
     facts: { ...facts, ...info.facts },
+    ...(document.calibrations === undefined ? {} : { instruments: document.calibrations }),
+    ...(info.salt === undefined ? {} : { salt: info.salt }),
   };
 }
 
@@ -54,7 +58,7 @@ export interface Replay {
 
 /** A run from its events, as a journal or a page's store holds them. An event that is refused is left out; `refused` says so. */
 export function replayRun(document: ChecklistDocument, events: readonly RunEvent[]): Replay {
-  let run = emptyRun(document);
+  let run = emptyRun(document, formerTexts(document, events));
   const refused: { index: number; problem: string }[] = [];
   events.forEach((event, index) => {
     const next = applyEvent(run, event);
@@ -62,6 +66,18 @@ export function replayRun(document: ChecklistDocument, events: readonly RunEvent
     else refused.push({ index, problem: next.problem });
   });
   return { run: { ...run, problem: undefined }, refused };
+}
+
+/** Content hashes that the events say the run was carried over from, up to the text of this document. */
+function formerTexts(document: ChecklistDocument, events: readonly RunEvent[]): ReadonlySet<string> {
+  const former = new Set<string>();
+  let text = document.contentHash;
+  for (const event of [...events].reverse()) {
+    if (event.kind !== 'carried_over' || event.contentHash !== text) continue;
+    former.add(event.was);
+    text = event.was;
+  }
+  return former;
 }
 
 /** Takes an event. Where it is refused, `problem` says why and everything else is as before. */
@@ -124,7 +140,7 @@ function correctionProblem(run: Run, event: CorrectionEvent): string | undefined
 function countAgain(
   run: Run, events: readonly RunEvent[], wanted: readonly CountedEvent[],
 ): { walk: Walk; counted: CountedEvent[]; problem: string | undefined } {
-  let walk = emptyWalk(run.document);
+  let walk = emptyWalk(run.document, run.walk.former);
   const counted: CountedEvent[] = [];
   let problem: string | undefined;
   for (const one of wanted) {

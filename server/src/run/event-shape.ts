@@ -2,8 +2,8 @@
 import type { RunEvent } from './events.ts';
 
 /** Fields that an event of each kind must have; those with a question mark may be left out. */
-const SHAPES: Readonly<Record<RunEvent['kind'], Readonly<Record<string, 'text' | 'text?' | 'texts' | 'words' | 'number' | 'truth'>>>> = {
-  started: { procedure: 'text', revision: 'text?', contentHash: 'text', asset: 'text?', facts: 'words' },
+const SHAPES: Readonly<Record<RunEvent['kind'], Readonly<Record<string, 'text' | 'text?' | 'texts' | 'words' | 'number' | 'truth' | 'truth?' | 'calibrations?'>>>> = {
+  started: { procedure: 'text', revision: 'text?', contentHash: 'text', asset: 'text?', facts: 'words', instruments: 'calibrations?', salt: 'text?' },
   acknowledged: { cautions: 'texts' },
   states_confirmed: { states: 'words' },
   fact: { fact: 'text', typed: 'text' },
@@ -13,13 +13,14 @@ const SHAPES: Readonly<Record<RunEvent['kind'], Readonly<Record<string, 'text' |
   remedy: { carriedOut: 'truth', text: 'text?' },
   correction: { of: 'number', typed: 'text?', reason: 'text?' },
   note: { text: 'text' },
-  photo: { name: 'text' },
+  photo: { name: 'text', digest: 'text?', caption: 'text?', removed: 'truth?' },
   instrument: { instrument: 'text', id: 'text', calibratedUntil: 'text?' },
   paused: {},
   resumed: {},
   handed_over: { to: 'text' },
   stopped: { reason: 'text' },
   finished: {},
+  carried_over: { was: 'text', contentHash: 'text', wasRevision: 'text?', revision: 'text?' },
 };
 
 /** Events come from files and pages too: what is none is refused before anything is made of it. */
@@ -43,9 +44,20 @@ function fits(value: unknown, shape: string): boolean {
       return typeof value === 'number' && Number.isInteger(value) && value >= 0;
     case 'truth':
       return typeof value === 'boolean';
+    case 'truth?':
+      return value === undefined || typeof value === 'boolean';
+    case 'calibrations?':
+      return value === undefined || (Array.isArray(value) && value.every(isCalibration));
     case 'texts':
       return Array.isArray(value) && value.every((one) => typeof one === 'string');
     default:
       return typeof value === 'object' && value !== null && !Array.isArray(value) && Object.values(value).every((one) => typeof one === 'string');
   }
+}
+
+function isCalibration(value: unknown): boolean {
+  if (typeof value !== 'object' || value === null) return false;
+  const { instrument, id, calibratedUntil } = value as Readonly<Record<string, unknown>>;
+  return typeof instrument === 'string' && (id === undefined || typeof id === 'string') && typeof calibratedUntil === 'string'
+    && /^\d{4}-\d{2}-\d{2}$/.test(calibratedUntil);
 }

@@ -20,6 +20,28 @@ export interface StartedEvent extends Stamp {
   readonly asset?: string;
   /** Facts and data-sheet values known at the start, as written: those of the asset. */
   readonly facts: Readonly<Record<string, string>>;
+  /** Calibration of the shop's instruments at the start. `id`: the number of the very instrument, where there are several. */
+  readonly instruments?: readonly InstrumentCalibration[];
+  /** Random text that names of people are sealed with (seal-people.ts); it is no part of what the chain covers. */
+  readonly salt?: string;
+}
+
+export interface InstrumentCalibration {
+  /** As the procedure names it. */
+  readonly instrument: string;
+  readonly id?: string;
+  /** ISO 8601 date: the last day on which its calibration holds. */
+  readonly calibratedUntil: string;
+}
+
+/** From here on the run goes by another text of the procedure, which agrees with the earlier one in all that was walked. */
+export interface CarriedOverEvent extends Stamp {
+  readonly kind: 'carried_over';
+  /** `contentHash` of the checklist up to here, and from here on. */
+  readonly was: string;
+  readonly contentHash: string;
+  readonly wasRevision?: string;
+  readonly revision?: string;
 }
 
 /** Cautions of the step at hand, read and acknowledged, by name. */
@@ -94,6 +116,12 @@ export interface PhotoEvent extends Stamp {
   readonly kind: 'photo';
   /** File name of the picture; never a path. */
   readonly name: string;
+  /** SHA-256 of the picture's file, lower-case hex. */
+  readonly digest?: string;
+  /** What it shows, in the person's words. */
+  readonly caption?: string;
+  /** True where an earlier picture of this name is taken back: it stays among the events and counts no more. */
+  readonly removed?: boolean;
 }
 
 /** The instrument in the hand: its own number and until when it is calibrated. */
@@ -134,4 +162,4 @@ export interface FinishedEvent extends Stamp {
 export type RunEvent =
   | StartedEvent | AcknowledgedEvent | StatesConfirmedEvent | FactEvent | AnswerEvent | ReadingEvent | DoneEvent | RemedyEvent
   | CorrectionEvent | NoteEvent | PhotoEvent | InstrumentEvent | PausedEvent | ResumedEvent | HandedOverEvent | StoppedEvent
-  | FinishedEvent;
+  | FinishedEvent | CarriedOverEvent;

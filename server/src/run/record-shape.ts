@@ -1,6 +1,6 @@
 /** The shape of a record, as `schemas/record.schema.json` describes it. Types alone. */
 import type { ChainLink } from './chain.ts';
-import type { WalkLine } from './walk-state.ts';
+import type { CarriedOver, WalkLine } from './walk-state.ts';
 
 export interface RunRecord {
   readonly format: 1;
@@ -9,13 +9,18 @@ export interface RunRecord {
   readonly procedure: RecordProcedure & { readonly purpose: 'fault_finding' | 'inspection'; readonly status?: string };
   /** Procedures run from it. */
   readonly called: readonly RecordProcedure[];
+  /** Of the checklist that the run began with; `carriedOver` says by which it went on. */
   readonly contentHash: string;
+  /** Where the run went on by another text of the procedure, in order. Absent: it did not. */
+  readonly carriedOver?: readonly CarriedOver[];
   /** What stood against the procedure when the run was made. */
   readonly standing: { readonly errors: number; readonly warnings: number; readonly accepted: number; readonly remarks: readonly string[] };
   readonly asset?: string;
   readonly shop?: string;
   readonly facts: readonly { readonly name: string; readonly value: string; readonly source: 'asset' | 'given' }[];
   readonly people: readonly string[];
+  /** The seal of each person named in it. Absent where the run had no salt. */
+  readonly identities?: readonly RecordIdentity[];
   readonly startedAt: string;
   readonly endedAt: string;
   readonly workedSeconds: number;
@@ -30,7 +35,9 @@ export interface RunRecord {
   /** States not left as every ending should leave them, in words. */
   readonly notPutBack: readonly string[];
   readonly notes: readonly { readonly text: string; readonly step: string; readonly at: string; readonly person?: string }[];
-  readonly photos: readonly { readonly name: string; readonly step: string; readonly at: string; readonly person?: string }[];
+  readonly photos: readonly RecordPhoto[];
+  /** The pictures themselves, where the record carries them. */
+  readonly attachments?: readonly RecordAttachment[];
   /** Where times run backward. */
   readonly clock: readonly string[];
   /** Cautions about the limits of any record. */
@@ -38,8 +45,35 @@ export interface RunRecord {
   /** How many events there are. */
   readonly count: number;
   readonly events: readonly ChainLink[];
-  /** SHA-256, lower-case hex, of the canonical JSON of everything above. */
+  /** SHA-256, lower-case hex, of the canonical JSON of everything above, names of people as their seals (seal-people.ts). */
   readonly digest: string;
+}
+
+export interface RecordPhoto {
+  readonly name: string;
+  readonly digest?: string;
+  readonly caption?: string;
+  readonly step: string;
+  readonly at: string;
+  readonly person?: string;
+}
+
+export interface RecordAttachment {
+  /** The photo's name. */
+  readonly name: string;
+  /** Media type: `image/jpeg`. */
+  readonly type: string;
+  /** SHA-256 of the file, lower-case hex. */
+  readonly digest: string;
+  /** The file, in base64. */
+  readonly data: string;
+}
+
+export interface RecordIdentity {
+  /** Name, number or pseudonym, as it stands in this record. */
+  readonly person: string;
+  /** SHA-256, lower-case hex, over the run's salt and the name that was given. */
+  readonly seal: string;
 }
 
 export interface RecordProcedure {
@@ -78,6 +112,8 @@ export interface RecordLine {
   readonly endedAt: string;
   readonly person?: string;
   readonly instrument?: string;
+  /** Until when that instrument is calibrated. */
+  readonly calibratedUntil?: string;
 }
 
 export interface RecordEntry {
@@ -130,12 +166,12 @@ export interface RecordOutcome {
   readonly faultTitle?: string;
   /** Faults not ruled out at the end, where none was found. */
   readonly faultsLeft: readonly string[];
-  /** Of an inspection. */
+  /** Of an inspection that passed, and of no other: the worst grade raised. */
   readonly verdict?: 'no_defect' | 'minor' | 'major' | 'dangerous';
   readonly remedies: readonly RecordRemedy[];
   /** Steps by which the repair was proved, as titles; empty where it was not. */
   readonly proof: readonly string[];
-  /** What this means for the use of the asset. */
+  /** What this means for the use of the asset: whether it may be used or driven, and what must be done first. */
   readonly disposition: string;
 }
 

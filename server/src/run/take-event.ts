@@ -3,10 +3,10 @@
  * given is a copy that its caller may throw away.
  */
 import type { Condition } from '../flow/program.ts';
-import { calibrationStatus } from '../quantity/accuracy.ts';
 import type { ChecklistDocument, StepSheet } from './checklist-document.ts';
-import type { AnswerEvent, ReadingEvent, RunEvent, StartedEvent } from './events.ts';
+import type { AnswerEvent, PhotoEvent, ReadingEvent, RunEvent, StartedEvent } from './events.ts';
 import { judgeEntries, meetsSeek, type Judgement } from './judge.ts';
+import { calibrationRemarks, instrumentInHand } from './instrument-in-hand.ts';
 import { andList, orList, plainWords } from './texts.ts';
 import { answerChoices, understandAnswer, understandFact, understandReading } from './understand.ts';
 import { advance } from './walk.ts';
@@ -55,8 +55,7 @@ function takeKind(walk: Walk, event: RunEvent, index: number, typed: string | un
       return undefined;
     case 'photo':
       if (!isFileName(event.name)) return 'A photo is given by its file name alone, without a folder.';
-      walk.photos = [...walk.photos, { name: event.name, step: stepName(walk), at: event.at, person }];
-      return undefined;
+      return takePhoto(walk, event, person);
     case 'instrument':
       if (event.id.trim() === '') return 'The number of the instrument is missing.';
       walk.instruments = [
@@ -83,6 +82,13 @@ function takeKind(walk: Walk, event: RunEvent, index: number, typed: string | un
       if (walk.stage !== 'ended') return 'The run has not come to an ending. Stop it, with a reason, to leave it now.';
       walk.stage = 'finished';
       return undefined;
+    case 'carried_over':
+      if (!walk.former.has(event.was)) return 'A run is carried over to another text of its procedure only when it is opened.';
+      walk.carriedOver = [...walk.carriedOver, {
+        was: event.was, contentHash: event.contentHash, at: event.at, ...(event.wasRevision === undefined ? {} : { wasRevision: event.wasRevision }),
+        ...(event.revision === undefined ? {} : { revision: event.revision }), ...(person === undefined ? {} : { person }),
+      }];
+      return undefined;
     case 'correction':
       return undefined;
   }
@@ -92,7 +98,7 @@ function problemOfStage(walk: Walk, event: RunEvent): string | undefined {
   if (event.kind === 'started') return walk.stage === 'not_started' ? undefined : 'The run has begun already.';
   if (walk.stage === 'not_started') return 'The run has not begun.';
   if (walk.stage === 'finished' || walk.stage === 'stopped') return 'The run is over. Begin a new one.';
-  if (walk.paused && !['resumed', 'note', 'photo', 'handed_over', 'stopped'].includes(event.kind)) return 'The run is paused. Resume it first.';
+  if (walk.paused && !['resumed', 'note', 'photo', 'handed_over', 'stopped', 'carried_over'].includes(event.kind)) return 'The run is paused. Resume it first.';
   return undefined;
 }
 
@@ -125,10 +131,11 @@ function passTime(walk: Walk, event: RunEvent, index: number): void {
 function start(walk: Walk, event: StartedEvent): string | undefined {
   const { document } = walk;
   if (event.procedure !== document.procedure.name) return `The run is of ${event.procedure}, and this is ${document.procedure.name}.`;
-  if (event.contentHash !== document.contentHash) return changedProcedure(document, event.revision);
+  if (event.contentHash !== document.contentHash && !walk.former.has(event.contentHash)) return changedProcedure(document, event.revision);
   walk.asset = event.asset;
   walk.person = event.person;
   walk.startedAt = event.at;
+  walk.calibrations = event.instruments ?? [];
   walk.stepSince = event.at;
   walk.facts = new Map(Object.entries(event.facts).map(([name, text]) => [name, { text, source: 'asset' as const }]));
   walk.frames = [openFrame(document.procedure, [])];
@@ -141,6 +148,21 @@ export function changedProcedure(document: ChecklistDocument, revision: string |
   const was = revision === undefined ? 'an earlier text' : `revision ${revision}`;
   const is = document.procedure.revision === undefined ? '' : ` (now revision ${document.procedure.revision})`;
   return `The run was begun with ${was} of ${document.procedure.title}, which has been changed since${is}. Its readings were judged by the old text: stop the run and begin a new one.`;
+}
+
+/** The name of a picture is its own: one that is taken back may be taken anew. */
+function takePhoto(walk: Walk, event: PhotoEvent, person: string | undefined): string | undefined {
+  const others = walk.photos.filter((photo) => photo.name !== event.name);
+  if (event.removed === true) {
+    if (others.length === walk.photos.length) return `There is no photo ${event.name} to take back.`;
+    walk.photos = others;
+    return undefined;
+  }
+  if (event.digest !== undefined && !/^[0-9a-f]{64}$/.test(event.digest)) return 'The digest of a photo is a SHA-256 in lower-case hex.';
+  const photo = { name: event.name, digest: event.digest, caption: event.caption, step: stepName(walk), at: event.at, person };
+  if (event.digest !== undefined && others.length < walk.photos.length) return `There is a photo ${event.name} already.`;
+  walk.photos = [...walk.photos, photo];
+  return undefined;
 }
 
 function acknowledge(walk: Walk, cautions: readonly string[]): string | undefined {
@@ -256,15 +278,12 @@ function enter(walk: Walk, event: AnswerEvent | ReadingEvent, typed: string, ind
   const refused = problemOfJudgement(walk, judged);
   if (refused !== undefined) return refused;
   if (!('results' in judged)) return undefined;
-  const inHand = sheet.instrument && [...walk.instruments].reverse().find((one) => one.instrument === sheet.instrument?.name);
-  const overdue = inHand?.calibratedUntil !== undefined && calibrationStatus(inHand.calibratedUntil, event.at.slice(0, 10)) === 'overdue'
-    ? [`The calibration of the instrument ended on ${inHand.calibratedUntil}.`]
-    : [];
+  const inHand = sheet.instrument && instrumentInHand(walk, sheet.instrument.name);
   walk.judgement = undefined;
   completeStep(walk, {
     entries, results: judged.results, event: index, words: judged.words, judgement: judged.sentence, value: judged.value, kind: 'step',
-    remarks: [...(judged.remarks ?? []), ...overdue],
-    instrument: inHand?.id ?? sheet.instrument?.title,
+    remarks: [...(judged.remarks ?? []), ...calibrationRemarks(inHand, event.at)],
+    instrument: inHand?.id ?? sheet.instrument?.title, ...(inHand?.calibratedUntil === undefined ? {} : { calibratedUntil: inHand.calibratedUntil }),
     ...(met && point !== undefined ? { foundAt: sheet.points.find((one) => one.name === point)?.title ?? point } : {}),
   });
   advance(walk);

@@ -2,10 +2,13 @@
 import { conditionHolds, valuesIn } from '../flow/meaning.ts';
 import type { Condition } from '../flow/program.ts';
 import type { FactSheet, ProbeSheet, ProcedureSheet, StepSheet, WaySheet } from './checklist-document.ts';
+import { carriedOverWords } from './carried-over-words.ts';
+import { instrumentView } from './instrument-in-hand.ts';
 import { displayName, limitWords } from './judge.ts';
 import { correctable, type Run } from './run-state.ts';
 import { capitalised, fillText, orList, plainWords, uncapitalised } from './texts.ts';
 import { answerChoices } from './understand.ts';
+import { useOfAsset, verdictOf } from './use-of-asset.ts';
 import type {
   ChoiceView, DefectView, EndingView, FieldView, LimitView, NeedView, PointView, RunView, StepView, WalkedView,
 } from './view.ts';
@@ -47,20 +50,13 @@ export function currentView(run: Run, now?: string): RunView {
     elapsedSeconds: Math.floor((walk.workedMilliseconds + running) / 1000),
     stepSeconds: Math.floor((walk.stepMilliseconds + running) / 1000),
     closing: document.closing,
+    carriedOver: walk.carriedOver.map(carriedOverWords),
   };
 }
 
 /** A fact may be asked for to know whether a step applies at all: the step is shown once its cautions have been read. */
 function showsStep(walk: Walk, frame: Frame): boolean {
   return walk.stage === 'step' || (walk.stage === 'fact' && openCautions(walk, frame).length === 0);
-}
-
-/** The worst grade raised. */
-export function verdictOf(walk: Walk): 'no_defect' | 'minor' | 'major' | 'dangerous' {
-  const grades = walk.defects.map((defect) => defect.grade ?? 'minor');
-  if (grades.includes('dangerous')) return 'dangerous';
-  if (grades.includes('major')) return 'major';
-  return grades.length > 0 ? 'minor' : 'no_defect';
 }
 
 /** The conditions in words, with how to bring each about. */
@@ -102,7 +98,7 @@ function stepView(walk: Walk, frame: Frame): StepView | undefined {
     actions: sheet.actions.map(fill),
     ...optional('question', sheet.question, fill), ...optional('text', sheet.text, fill), ...optional('why', sheet.why, fill),
     ...optional('note', sheet.note, fill),
-    ...(sheet.instrument === undefined ? {} : { instrument: sheet.instrument }),
+    ...(sheet.instrument === undefined ? {} : { instrument: instrumentView(walk, sheet.instrument) }),
     ...(sheet.measures === undefined ? {} : { quantity: `${sheet.measures.title}${sheet.range ? `, range ${sheet.range}` : ''}` }),
     ...(circuit === undefined || condition === undefined ? {} : { circuit: { ...circuit, condition } }),
     probes: [...sheet.probes, ...(sheet.points.find((point) => point.name === current)?.probes ?? [])].map((probe) => filledProbe(probe, fill)),
@@ -326,9 +322,10 @@ function remedyView(walk: Walk, frame: Frame): NonNullable<RunView['remedy']> {
 function endingView(walk: Walk, frame: Frame | undefined): EndingView {
   const outcome = walk.outcome as NonNullable<Walk['outcome']>;
   const fill = frame ? filler(walk, frame) : (text: string) => text;
+  const verdict = verdictOf(walk);
   return {
     kind: outcome.kind, words: fill(outcome.words), ...(outcome.fault === undefined ? {} : { fault: outcome.fault }),
-    ...(walk.document.procedure.purpose === 'inspection' ? { verdict: verdictOf(walk) } : {}),
+    ...(verdict === undefined ? {} : { verdict }), disposition: useOfAsset(walk),
     putBack: frame ? needViews(frame, statesToPutBack(walk)) : [],
   };
 }

@@ -35,6 +35,8 @@ export interface RunView {
   readonly elapsedSeconds: number;
   readonly stepSeconds: number;
   readonly closing: readonly string[];
+  /** In words, where the run went on by another text of the procedure. */
+  readonly carriedOver: readonly string[];
 }
 
 export interface StepView {
@@ -55,7 +57,8 @@ export interface StepView {
   readonly text?: string;
   readonly why?: string;
   readonly note?: string;
-  readonly instrument?: InstrumentSheet;
+  /** With its number and calibration where they are known; `calibration` as of the last event. */
+  readonly instrument?: InstrumentView;
   /** 'DC voltage, range 60 V'. */
   readonly quantity?: string;
   readonly circuit?: CircuitSheet & { readonly condition: 'dead' | 'live' | 'neither' | 'unknown' };
@@ -78,6 +81,15 @@ export interface StepView {
   readonly points: readonly PointView[];
   /** How often it was done before in this run. */
   readonly doneBefore: number;
+}
+
+export interface InstrumentView extends InstrumentSheet {
+  readonly number?: string;
+  /** ISO 8601 date. */
+  readonly calibratedUntil?: string;
+  readonly calibration?: 'in_date' | 'due_soon' | 'overdue';
+  /** Numbers to choose from, where the shop lists several and none was given. */
+  readonly numbers: readonly string[];
 }
 
 export interface CautionView extends CautionSheet {
@@ -168,8 +180,10 @@ export interface EndingView {
   /** One sentence: what the run came to. */
   readonly words: string;
   readonly fault?: string;
-  /** Of an inspection: the worst grade raised. */
+  /** Of an inspection that passed, and of no other: the worst grade raised. */
   readonly verdict?: 'no_defect' | 'minor' | 'major' | 'dangerous';
+  /** What it means for the use of the asset: whether it may be used or driven, and what must be done first. */
+  readonly disposition: string;
   /** States that every ending should leave and this one does not, in words, and how to get there. */
   readonly putBack: readonly NeedView[];
 }

@@ -8,6 +8,7 @@ import { allFaults, startFacts, startStates, valuesIn } from '../flow/meaning.ts
 import { statesByName, withStatesByName } from '../flow/explore.ts';
 import type { Program, ProgramStep } from '../flow/program.ts';
 import type { ChecklistDocument, ProcedureSheet, StepSheet } from './checklist-document.ts';
+import type { InstrumentCalibration } from './events.ts';
 
 /** An entry as the engine understands it. `quantity` holds exact fractions: turn it into text before it leaves the core. */
 export type Understood =
@@ -93,6 +94,8 @@ export interface WalkLine {
   readonly endedAt: string;
   readonly person: string | undefined;
   readonly instrument: string | undefined;
+  /** Until when the instrument is calibrated, where that is known. */
+  readonly calibratedUntil?: string | undefined;
 }
 
 export interface Outcome {
@@ -100,6 +103,16 @@ export interface Outcome {
   readonly words: string;
   readonly fault: string | undefined;
   readonly remedyCarriedOut: boolean | undefined;
+}
+
+/** A picture that counts. */
+export interface WalkPhoto {
+  readonly name: string;
+  readonly digest: string | undefined;
+  readonly caption: string | undefined;
+  readonly step: string;
+  readonly at: string;
+  readonly person: string | undefined;
 }
 
 export interface Walk {
@@ -133,17 +146,32 @@ export interface Walk {
   /** The same since the step at hand came up. */
   stepMilliseconds: number;
   notes: readonly { readonly text: string; readonly step: string; readonly at: string; readonly person: string | undefined }[];
-  photos: readonly { readonly name: string; readonly step: string; readonly at: string; readonly person: string | undefined }[];
+  photos: readonly WalkPhoto[];
   instruments: readonly { readonly instrument: string; readonly id: string; readonly calibratedUntil: string | undefined; readonly at: string }[];
+  /** Of the shop's instruments at the start. */
+  calibrations: readonly InstrumentCalibration[];
   clockRemarks: readonly string[];
+  /** Content hashes of earlier texts that the run was carried over from: it may have begun with one of them. */
+  readonly former: ReadonlySet<string>;
+  carriedOver: readonly CarriedOver[];
 }
 
-export function emptyWalk(document: ChecklistDocument): Walk {
+/** The run went on by another text of the procedure. */
+export interface CarriedOver {
+  readonly was: string;
+  readonly contentHash: string;
+  readonly wasRevision?: string;
+  readonly revision?: string;
+  readonly at: string;
+  readonly person?: string;
+}
+
+export function emptyWalk(document: ChecklistDocument, former: ReadonlySet<string> = new Set()): Walk {
   return {
     document, stage: 'not_started', frames: [], facts: new Map(), wantedFact: undefined, wantedState: undefined, acknowledged: new Set(),
     lines: [], judgement: undefined, defects: [], outcome: undefined, remedies: [], asset: undefined,
     person: undefined, paused: false, startedAt: undefined, lastAt: undefined, stepSince: undefined, workedMilliseconds: 0,
-    stepMilliseconds: 0, notes: [], photos: [], instruments: [], clockRemarks: [],
+    stepMilliseconds: 0, notes: [], photos: [], instruments: [], calibrations: [], clockRemarks: [], former, carriedOver: [],
   };
 }
 

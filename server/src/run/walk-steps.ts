@@ -22,6 +22,7 @@ export function completeStep(walk: Walk, given: {
   readonly remarks?: readonly string[];
   readonly kind: WalkLine['kind'];
   readonly instrument?: string;
+  readonly calibratedUntil?: string;
 }): void {
   const frame = frameAtHand(walk) as Frame;
   const step = programStepAtHand(frame) as ProgramStep;
@@ -32,6 +33,7 @@ export function completeStep(walk: Walk, given: {
   addLine(walk, frame, {
     kind: given.kind, entries: given.entries, event: given.event, words: given.words, limits, judgement: given.judgement,
     results: given.results.map((index) => sheet.results[index]?.written ?? ''), instrument: given.instrument,
+    ...(given.calibratedUntil === undefined ? {} : { calibratedUntil: given.calibratedUntil }),
     remarks: [...(given.remarks ?? []), ...timeRemarks(walk, frame, sheet, given.entries[0]?.at ?? walk.lastAt)],
   });
   if (given.judgement !== undefined) walk.judgement = [given.judgement, ...(given.remarks ?? [])].join(' ');
@@ -83,7 +85,7 @@ export function noWayOn(walk: Walk, words: string): void {
 
 /** Adds a line that no step gives: a fact, states put back. */
 export function addLine(walk: Walk, frame: Frame, given: Pick<
-  WalkLine, 'kind' | 'entries' | 'event' | 'words' | 'limits' | 'results' | 'judgement' | 'remarks' | 'instrument'
+  WalkLine, 'kind' | 'entries' | 'event' | 'words' | 'limits' | 'results' | 'judgement' | 'remarks' | 'instrument' | 'calibratedUntil'
 >): void {
   const sheet = stepSheetAtHand(frame);
   walk.lines = [...walk.lines, {

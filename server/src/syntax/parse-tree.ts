@@ -10,7 +10,8 @@ import type { Span } from '../text/span.ts';
 import type { TreeNode } from './tree.ts';
 import { splitBlock } from './blocks.ts';
 import { Anchors } from './compose-piece.ts';
-import { PartReader } from './read-part.ts';
+import { readEdited } from './read-edited.ts';
+import { PartReader, type PartRead } from './read-part.ts';
 import { SourcePiece } from './source-piece.ts';
 import type { TreeMemory } from './tree-memory.ts';
 
@@ -29,15 +30,25 @@ export const LONGEST_FILE = 8_000_000;
  * read again; the tree is the same.
  */
 export function parseTree(text: string, file = '', memory?: TreeMemory): ParsedTree {
+  const edited = memory && readEdited(text, file, memory);
+  if (edited !== undefined) return finish(edited, edited.problems, text.length);
   memory?.begin();
   const problems: Problem[] = [];
   const document = firstDocument(readable(text, problems), problems);
   const reader = new PartReader(new Anchors(), file, memory);
-  const { node, comments } = reader.readBlock(splitBlock(document));
+  const read = reader.readBlock(splitBlock(document));
+  if (memory !== undefined && problems.length === 0 && document.text === text) {
+    const parts = reader.knownParts();
+    if (parts !== undefined) memory.known = { text, parts };
+  }
   problems.push(...reader.problems());
+  return finish(read, problems, text.length);
+}
+
+function finish({ node, comments }: PartRead, problems: readonly Problem[], length: number): ParsedTree {
   return {
     root: node,
-    problems: problems.map((problem) => within(problem, text.length)).sort((a, b) => a.span.start - b.span.start || a.span.end - b.span.end),
+    problems: problems.map((problem) => within(problem, length)).sort((a, b) => a.span.start - b.span.start || a.span.end - b.span.end),
     comments,
   };
 }

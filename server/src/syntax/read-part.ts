@@ -11,7 +11,7 @@ import { composePiece } from './compose-piece.ts';
 import { errorsInPlainWords } from './plain-words.ts';
 import { repairPiece } from './repair.ts';
 import type { SourcePiece } from './source-piece.ts';
-import type { TreeMemory } from './tree-memory.ts';
+import type { KnownPart, TreeMemory } from './tree-memory.ts';
 import type { MapEntry, TreeNode } from './tree.ts';
 import { shortened } from './yaml-traps.ts';
 
@@ -24,12 +24,14 @@ export interface PartRead {
 }
 
 /** Lists longer than this are read item by item from the start: it is faster, and an editor changes one item at a time. */
-const LONG_PART = 1500;
+export const LONG_PART = 1500;
 /** Levels to which a broken part is taken apart. */
 const DEEPEST_RECOVERY = 12;
 
 export class PartReader {
   #problems: readonly Problem[] = [];
+  #known: readonly KnownPart[] | undefined;
+  readonly #lists = new Map<SourcePiece, NonNullable<KnownPart['list']>>();
 
   constructor(
     private readonly anchors: Anchors,
@@ -50,8 +52,25 @@ export class PartReader {
     return read;
   }
 
+  /** The parts of the text as they were read, where each of them can be read again without the others. */
+  knownParts(): readonly KnownPart[] | undefined {
+    return this.anchors.nodes.size === 0 ? this.#known : undefined;
+  }
+
+  /** Reads one item of a list again. */
+  readItem(piece: SourcePiece): PartRead {
+    return this.#readPart(piece, 1);
+  }
+
   #readParts(block: Block, depth: number): PartRead {
     const reads = block.parts.map((part) => this.#readPart(part, depth));
+    if (depth === 0 && block.kind === 'map' && !block.strayStart && reads.length > 1) {
+      this.#known = block.parts.map((part, index) => knownPart(part, reads[index] as PartRead, this.#lists.get(part)));
+    }
+    return this.#assembled(block, reads);
+  }
+
+  #assembled(block: Block, reads: readonly PartRead[]): PartRead {
     const [only] = reads;
     if (reads.length === 1 && only !== undefined) return only;
     const whole = assemble(block.kind, reads);
@@ -62,7 +81,7 @@ export class PartReader {
     if (part.text.length > LONG_PART) {
       const key = splitKey(part);
       const value = key === undefined ? undefined : splitBlock(key.value);
-      if (key !== undefined && value?.kind === 'list' && value.parts.length > 1) return this.#readKeyWithBlock(key.header, value, depth);
+      if (key !== undefined && value?.kind === 'list' && value.parts.length > 1) return this.#readKeyWithBlock(key.header, value, depth, part);
     }
     // Anchors and aliases reach from part to part: such parts are read anew each time.
     const memory = depth <= 1 && part.isAsWritten && !/[&*]/.test(part.text) ? this.memory : undefined;
@@ -74,17 +93,14 @@ export class PartReader {
     return read;
   }
 
-  #readKeyWithBlock(header: SourcePiece, value: Block, depth: number): PartRead {
-    const head = composePiece(header, this.anchors, this.file);
-    const inside = this.#readParts(value, depth + 1);
-    const problems = [...head.problems, ...errorsInPlainWords(head.errors, header), ...inside.problems];
-    const comments = [...head.comments, ...inside.comments];
-    const broken = head.errors.length + inside.broken;
-    const entry = head.node?.kind === 'map' ? head.node.entries[0] : undefined;
-    if (entry === undefined) return { node: inside.node, problems, comments, broken };
-    const span = inside.node === undefined ? entry.key.span : coverSpans(entry.key.span, inside.node.span);
-    const whole: MapEntry = { key: entry.key, value: inside.node, span };
-    return { node: { kind: 'map', entries: [whole], span, flow: false }, problems, comments, broken };
+  #readKeyWithBlock(header: SourcePiece, value: Block, depth: number, part?: SourcePiece): PartRead {
+    const { node, problems, comments, errors } = composePiece(header, this.anchors, this.file);
+    const head: PartRead = { node, problems: [...problems, ...errorsInPlainWords(errors, header)], comments, broken: errors.length };
+    const reads = value.parts.map((item) => this.#readPart(item, depth + 1));
+    if (part !== undefined && depth === 0 && !value.strayStart && reads.length > 1) {
+      this.#lists.set(part, { header: head, column: value.column, items: value.parts.map((item, index) => knownPart(item, reads[index] as PartRead)) });
+    }
+    return joinKey(head, this.#assembled(value, reads));
   }
 
   #recover(part: SourcePiece, composed: ReturnType<typeof composePiece>, depth: number): PartRead {
@@ -152,19 +168,46 @@ function strayStart(block: Block, file: string): Problem {
   };
 }
 
+function knownPart(part: SourcePiece, read: PartRead, list?: KnownPart['list']): KnownPart {
+  return { start: part.at(0), end: part.at(part.text.length), read, ...(list === undefined ? {} : { list }) };
+}
+
+/** A key and the list below it, from what was read of each. */
+export function joinKey(head: PartRead, inside: PartRead): PartRead {
+  const problems = [...head.problems, ...inside.problems];
+  const comments = [...head.comments, ...inside.comments];
+  const broken = head.broken + inside.broken;
+  const entry = head.node?.kind === 'map' ? head.node.entries[0] : undefined;
+  if (entry === undefined) return { node: inside.node, problems, comments, broken };
+  const span = inside.node === undefined ? entry.key.span : coverSpans(entry.key.span, inside.node.span);
+  const whole: MapEntry = { key: entry.key, value: inside.node, span };
+  return { node: { kind: 'map', entries: [whole], span, flow: false }, problems, comments, broken };
+}
+
 /** Puts what was read of each part of a block together. */
-function assemble(kind: Block['kind'], reads: readonly PartRead[]): PartRead {
-  const problems = reads.flatMap((read) => read.problems);
-  const comments = reads.flatMap((read) => read.comments);
-  const broken = reads.reduce((sum, read) => sum + read.broken, 0);
-  const nodes = reads.map((read) => read.node).filter((node) => node !== undefined);
-  if (nodes.length === 0) return { node: undefined, problems, comments, broken };
-  const span = nodes.map((node) => node.span).reduce(coverSpans);
-  if (kind === 'list') {
-    const items = nodes.flatMap((node) => (node.kind === 'list' && !node.flow ? node.items : [node]));
-    return { node: { kind: 'list', items, span, flow: false }, problems, comments, broken };
-  }
+export function assemble(kind: Block['kind'], reads: readonly PartRead[]): PartRead {
+  const problems: Problem[] = [];
+  const comments: Span[] = [];
+  const items: (TreeNode | undefined)[] = [];
   const entries: MapEntry[] = [];
-  for (const node of nodes) if (node.kind === 'map') for (const entry of node.entries) entries.push(entry);
-  return { node: { kind: 'map', entries, span, flow: false }, problems, comments, broken };
+  let broken = 0;
+  let start = Infinity;
+  let end = -Infinity;
+  // Steps come in thousands, and an editor puts them together at every key: plain loops, and nothing made that is not kept.
+  for (const read of reads) {
+    for (const problem of read.problems) problems.push(problem);
+    for (const comment of read.comments) comments.push(comment);
+    broken += read.broken;
+    const { node } = read;
+    if (node === undefined) continue;
+    start = Math.min(start, node.span.start);
+    end = Math.max(end, node.span.end);
+    if (kind === 'list') {
+      if (node.kind === 'list' && !node.flow) for (const item of node.items) items.push(item);
+      else items.push(node);
+    } else if (node.kind === 'map') for (const entry of node.entries) entries.push(entry);
+  }
+  if (start === Infinity) return { node: undefined, problems, comments, broken };
+  const span = { start, end };
+  return { node: kind === 'list' ? { kind: 'list', items, span, flow: false } : { kind: 'map', entries, span, flow: false }, problems, comments, broken };
 }

@@ -5,7 +5,7 @@
 import type { Fix, Problem } from '../findings/finding.ts';
 import type { Span } from '../text/span.ts';
 import type { PartRead } from './read-part.ts';
-import type { MapEntry, ScalarNode, TreeNode } from './tree.ts';
+import type { ListNode, MapEntry, MapNode, ScalarNode, TreeNode } from './tree.ts';
 
 interface Kept {
   /** As first read, with the part at `base`: moves always start from here. */
@@ -15,15 +15,32 @@ interface Kept {
   latest: PartRead;
 }
 
+/** A part of a block as it was last read: where it stood, what came of it, and its items where it is a key with a list below. */
+export interface KnownPart {
+  readonly start: number;
+  readonly end: number;
+  readonly read: PartRead;
+  readonly list?: { readonly header: PartRead; readonly column: number; readonly items: readonly KnownPart[] };
+}
+
+/** A whole text as it was last read, kept where its next version can be read from the difference alone. */
+export interface KnownText {
+  readonly text: string;
+  readonly parts: readonly KnownPart[];
+}
+
 /** Keeps the parts of one file. Parts that the latest reading did not meet are forgotten. */
 export class TreeMemory {
   #current = new Map<string, Kept>();
   #previous = new Map<string, Kept>();
+  /** The latest reading, where all of it was plain. */
+  known: KnownText | undefined;
 
-  /** To be called before each reading. */
+  /** To be called before each reading of a whole text. */
   begin(): void {
     this.#previous = this.#current;
     this.#current = new Map();
+    this.known = undefined;
   }
 
   /** What is known of a part that now begins at `base`. */
@@ -41,12 +58,73 @@ export class TreeMemory {
   keep(text: string, base: number, read: PartRead): void {
     this.#current.set(text, { base, read, latestBase: base, latest: read });
   }
+
+  /** Forgets a part that an edit has replaced. */
+  drop(text: string): void {
+    this.#current.delete(text);
+    this.#previous.delete(text);
+  }
 }
 
-function moveRead(read: PartRead, by: number): PartRead {
+/** A node as it was first read, and how far it has moved since. */
+export function originalOf(node: TreeNode): { readonly node: TreeNode; readonly by: number } {
+  return node instanceof MovedMap || node instanceof MovedList ? { node: node.original, by: node.by } : { node, by: 0 };
+}
+
+/** A map that has moved: what is in it is moved when someone looks. */
+class MovedMap implements MapNode {
+  readonly kind = 'map';
+  readonly span: Span;
+  #entries: readonly MapEntry[] | undefined;
+
+  constructor(
+    readonly original: MapNode,
+    readonly by: number,
+  ) {
+    this.span = moveSpan(original.span, by);
+  }
+
+  get flow(): boolean {
+    return this.original.flow;
+  }
+
+  get entries(): readonly MapEntry[] {
+    this.#entries ??= this.original.entries.map((entry): MapEntry => ({
+      key: moveScalar(entry.key, this.by), value: entry.value === undefined ? undefined : moveNode(entry.value, this.by), span: moveSpan(entry.span, this.by),
+    }));
+    return this.#entries;
+  }
+}
+
+class MovedList implements ListNode {
+  readonly kind = 'list';
+  readonly span: Span;
+  #items: readonly (TreeNode | undefined)[] | undefined;
+
+  constructor(
+    readonly original: ListNode,
+    readonly by: number,
+  ) {
+    this.span = moveSpan(original.span, by);
+  }
+
+  get flow(): boolean {
+    return this.original.flow;
+  }
+
+  get items(): readonly (TreeNode | undefined)[] {
+    this.#items ??= this.original.items.map((item) => (item === undefined ? undefined : moveNode(item, this.by)));
+    return this.#items;
+  }
+}
+
+/** What was read of a part, at its place after a move. */
+export function moveRead(read: PartRead, by: number): PartRead {
+  if (by === 0) return read;
   return {
-    node: read.node === undefined ? undefined : moveNode(read.node, by), problems: read.problems.map((problem) => moveProblem(problem, by)),
-    comments: read.comments.map((span) => moveSpan(span, by)), broken: read.broken,
+    node: read.node === undefined ? undefined : moveNode(read.node, by),
+    problems: read.problems.length === 0 ? read.problems : read.problems.map((problem) => moveProblem(problem, by)),
+    comments: read.comments.length === 0 ? read.comments : read.comments.map((span) => moveSpan(span, by)), broken: read.broken,
   };
 }
 
@@ -54,14 +132,13 @@ function moveSpan(span: Span, by: number): Span {
   return { start: span.start + by, end: span.end + by };
 }
 
+/** Moves start from what was first read, so that a hundred edits do not leave a hundred layers. */
 function moveNode(node: TreeNode, by: number): TreeNode {
   if (node.kind === 'scalar') return moveScalar(node, by);
-  const span = moveSpan(node.span, by);
-  if (node.kind === 'list') return { kind: 'list', items: node.items.map((item) => (item === undefined ? undefined : moveNode(item, by))), span, flow: node.flow };
-  const entries = node.entries.map((entry): MapEntry => ({
-    key: moveScalar(entry.key, by), value: entry.value === undefined ? undefined : moveNode(entry.value, by), span: moveSpan(entry.span, by),
-  }));
-  return { kind: 'map', entries, span, flow: node.flow };
+  const original = originalOf(node);
+  const sum = original.by + by;
+  if (sum === 0) return original.node;
+  return original.node.kind === 'list' ? new MovedList(original.node, sum) : new MovedMap(original.node as MapNode, sum);
 }
 
 function moveScalar(node: ScalarNode, by: number): ScalarNode {

@@ -9,20 +9,30 @@ export interface TextChange {
   readonly newEnd: number;
 }
 
-/** Texts are compared in slices of this length first: comparing a slice is one call, whatever its length. */
-const SLICE = 4096;
+/** Texts are compared in slices first, long ones before short ones: comparing a slice is one call, whatever its length. */
+const SLICES = [65_536, 2048] as const;
+
+/** The latest answer: an edit is asked about by whoever follows it. */
+let latest: { readonly before: string; readonly after: string; readonly change: TextChange } | undefined;
 
 /** The shortest stretch whose replacement turns one text into the other; empty at both ends where they are equal. */
 export function changeBetween(before: string, after: string): TextChange {
+  if (latest?.before !== before || latest.after !== after) latest = { before, after, change: compared(before, after) };
+  return latest.change;
+}
+
+function compared(before: string, after: string): TextChange {
   const shorter = Math.min(before.length, after.length);
   let start = 0;
-  while (start + SLICE <= shorter && before.slice(start, start + SLICE) === after.slice(start, start + SLICE)) start += SLICE;
+  for (const length of SLICES) while (start + length <= shorter && before.slice(start, start + length) === after.slice(start, start + length)) start += length;
   while (start < shorter && before.charCodeAt(start) === after.charCodeAt(start)) start++;
   let oldEnd = before.length;
   let newEnd = after.length;
-  while (oldEnd - SLICE >= start && newEnd - SLICE >= start && before.slice(oldEnd - SLICE, oldEnd) === after.slice(newEnd - SLICE, newEnd)) {
-    oldEnd -= SLICE;
-    newEnd -= SLICE;
+  for (const length of SLICES) {
+    while (oldEnd - length >= start && newEnd - length >= start && before.slice(oldEnd - length, oldEnd) === after.slice(newEnd - length, newEnd)) {
+      oldEnd -= length;
+      newEnd -= length;
+    }
   }
   while (oldEnd > start && newEnd > start && before.charCodeAt(oldEnd - 1) === after.charCodeAt(newEnd - 1)) {
     oldEnd--;

@@ -5,9 +5,23 @@ import { openSession } from './session.ts';
 import type { Session } from './session.ts';
 import { Start } from './start.tsx';
 import { Walk } from './walk.tsx';
+import { applySettings, rememberedSettings, rememberSettings, SettingsContext } from './settings.ts';
+import type { Settings } from './settings.ts';
 import { WORDS } from './words.ts';
+import type { Language } from './words.ts';
 
-export function ChecklistApp({ host }: { readonly host: ChecklistHost }) {
+interface AppProps {
+  readonly host: ChecklistHost;
+  /** The language that the file was made for. */
+  readonly language?: Language;
+}
+
+export function ChecklistApp({ host, language }: AppProps) {
+  const [settings, setSettings] = useState(() => {
+    const remembered = rememberedSettings();
+    applySettings(remembered, language);
+    return remembered;
+  });
   const [offer, setOffer] = useState<Offered>();
   const [asset, setAsset] = useState<string>();
   const [session, setSession] = useState<Session>();
@@ -26,11 +40,23 @@ export function ChecklistApp({ host }: { readonly host: ChecklistHost }) {
     [host],
   );
 
+  const [changed, setChanged] = useState<readonly string[]>([]);
   const resume = useCallback(
     async (runId: string) => {
       setTrouble(undefined);
       try {
-        openSession(host, await host.open(runId, undefined), setSession);
+        const now = await host.look(undefined);
+        const opened = await host.open(runId, undefined);
+        const closed = opened.events.some((event) => event.kind === 'finished' || event.kind === 'stopped');
+        // What was read was judged by the text of then: nobody goes on by another one unawares.
+        if (!closed && opened.document.contentHash !== now.document.contentHash) {
+          host.keepRun(undefined);
+          setChanged((before) => [...before, runId]);
+          setOffer(now);
+          setAsset(now.document.asset?.id);
+          return;
+        }
+        openSession(host, opened, setSession);
         host.keepRun(runId);
       } catch (error) {
         host.keepRun(undefined);
@@ -66,6 +92,29 @@ export function ChecklistApp({ host }: { readonly host: ChecklistHost }) {
     }
   }
 
+  /** A run of a text that was changed since: it ends, and its record is written by the text it was begun with. */
+  async function stopChanged(runId: string): Promise<void> {
+    setTrouble(undefined);
+    try {
+      const opened = await host.open(runId, undefined);
+      const refused = await openSession(host, opened, setSession).send({ kind: 'stopped', reason: WORDS.changedReason });
+      if (refused !== undefined) setTrouble(refused);
+    } catch (error) {
+      setTrouble(messageOf(error));
+    }
+  }
+
+  function change(part: Partial<Settings>): void {
+    const next = { ...settings, ...part };
+    applySettings(next, language);
+    rememberSettings(next);
+    setSettings(next);
+    session?.redraw();
+  }
+
+  return <SettingsContext.Provider value={{ settings, change }}>{page()}</SettingsContext.Provider>;
+
+  function page() {
   if (session && session.events.length > 0) {
     return (
       <Walk
@@ -101,6 +150,8 @@ export function ChecklistApp({ host }: { readonly host: ChecklistHost }) {
       onAsset={(wanted) => void look(wanted)}
       onBegin={begin}
       onResume={resume}
+      changed={changed}
+      onStopChanged={stopChanged}
       onDiscard={async (runId) => {
         try {
           await host.discard(runId);
@@ -111,6 +162,7 @@ export function ChecklistApp({ host }: { readonly host: ChecklistHost }) {
       }}
     />
   );
+  }
 }
 
 function messageOf(error: unknown): string {

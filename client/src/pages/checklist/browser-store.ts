@@ -5,6 +5,8 @@
  */
 import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts';
 import type { RunEvent } from '../../../../server/src/run/engine.ts';
+import type { KeptPhoto } from './host.ts';
+import { WORDS } from './words.ts';
 
 export interface KeptRun {
   readonly runId: string;
@@ -27,6 +29,8 @@ export interface BrowserStore {
   append(runId: string, index: number, event: RunEvent): Promise<void>;
   close(runId: string): Promise<void>;
   discard(runId: string): Promise<void>;
+  keepPhoto(runId: string, photo: KeptPhoto): Promise<void>;
+  photo(runId: string, name: string): Promise<KeptPhoto | undefined>;
   /** False where things last only as long as the page. */
   readonly lasting: boolean;
 }
@@ -36,6 +40,7 @@ export class PlaceTaken extends Error {}
 const NAME = 'faultwright-checklists';
 const RUNS = 'runs';
 const EVENTS = 'events';
+const PHOTOS = 'photos';
 
 /** The browser's store; one in memory where the browser has none or refuses it. */
 export async function openBrowserStore(): Promise<BrowserStore> {
@@ -50,12 +55,18 @@ export async function openBrowserStore(): Promise<BrowserStore> {
 
 function openDatabase(): Promise<IDBDatabase> {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open(NAME, 1);
+    const request = indexedDB.open(NAME, 2);
     request.onupgradeneeded = () => {
-      request.result.createObjectStore(RUNS, { keyPath: 'runId' });
-      request.result.createObjectStore(EVENTS);
+      const made = request.result.objectStoreNames;
+      if (!made.contains(RUNS)) request.result.createObjectStore(RUNS, { keyPath: 'runId' });
+      if (!made.contains(EVENTS)) request.result.createObjectStore(EVENTS);
+      if (!made.contains(PHOTOS)) request.result.createObjectStore(PHOTOS);
     };
-    request.onsuccess = () => resolve(request.result);
+    request.onsuccess = () => {
+      // A newer page in another tab may change the shape; this one then says that nothing was written down.
+      request.result.onversionchange = () => request.result.close();
+      resolve(request.result);
+    };
     request.onerror = () => reject(request.error ?? new Error('The database does not open.'));
     request.onblocked = () => reject(new Error('The database is in use by another version of this page.'));
   });
@@ -63,13 +74,13 @@ function openDatabase(): Promise<IDBDatabase> {
 
 function databaseStore(database: IDBDatabase): BrowserStore {
   /** Resolves when the transaction has been written, not when its requests have succeeded. */
-  const write = (work: (runs: IDBObjectStore, events: IDBObjectStore) => void): Promise<void> =>
+  const write = (work: (runs: IDBObjectStore, events: IDBObjectStore, photos: IDBObjectStore) => void): Promise<void> =>
     new Promise((resolve, reject) => {
-      const transaction = database.transaction([RUNS, EVENTS], 'readwrite', { durability: 'strict' });
+      const transaction = database.transaction([RUNS, EVENTS, PHOTOS], 'readwrite', { durability: 'strict' });
       transaction.oncomplete = () => resolve();
       transaction.onabort = () => reject(reasonOf(transaction.error));
       try {
-        work(transaction.objectStore(RUNS), transaction.objectStore(EVENTS));
+        work(transaction.objectStore(RUNS), transaction.objectStore(EVENTS), transaction.objectStore(PHOTOS));
       } catch (error) {
         reject(reasonOf(error));
         transaction.abort();
@@ -82,6 +93,8 @@ function databaseStore(database: IDBDatabase): BrowserStore {
       request.onerror = () => reject(request.error ?? new Error('The run cannot be read.'));
     });
   const ofRun = (runId: string) => IDBKeyRange.bound([runId, 0], [runId, Number.MAX_SAFE_INTEGER]);
+  // Of keys, lists come after all texts.
+  const photosOf = (runId: string) => IDBKeyRange.bound([runId], [runId, []]);
 
   return {
     lasting: true,
@@ -105,10 +118,13 @@ function databaseStore(database: IDBDatabase): BrowserStore {
         };
       }),
     discard: (runId) =>
-      write((runs, events) => {
+      write((runs, events, photos) => {
         runs.delete(runId);
         events.delete(ofRun(runId));
+        photos.delete(photosOf(runId));
       }),
+    keepPhoto: (runId, photo) => write((_runs, _events, photos) => void photos.put(photo, [runId, photo.name])),
+    photo: (runId, name) => read(PHOTOS, (store) => store.get([runId, name]) as IDBRequest<KeptPhoto | undefined>),
   };
 }
 
@@ -117,13 +133,14 @@ function reasonOf(error: unknown): Error {
   const name = error instanceof DOMException ? error.name : '';
   const words = error instanceof Error || error instanceof DOMException ? error.message : '';
   if (name === 'ConstraintError') return new PlaceTaken(words);
-  if (name === 'QuotaExceededError') return new Error('The device has no room left for this run. Make room, then try again.');
-  return new Error(words || 'The browser did not keep the entry.');
+  if (name === 'QuotaExceededError') return new Error(WORDS.storeFull);
+  return new Error(words || WORDS.storeRefused);
 }
 
 function memoryStore(): BrowserStore {
   const runs = new Map<string, KeptRun>();
   const events = new Map<string, RunEvent[]>();
+  const photos = new Map<string, KeptPhoto>();
   return {
     lasting: false,
     runs: async () => [...runs.values()],
@@ -143,6 +160,9 @@ function memoryStore(): BrowserStore {
     discard: async (runId) => {
       runs.delete(runId);
       events.delete(runId);
+      for (const key of [...photos.keys()]) if (key.startsWith(`${runId}/`)) photos.delete(key);
     },
+    keepPhoto: async (runId, photo) => void photos.set(`${runId}/${photo.name}`, photo),
+    photo: async (runId, name) => photos.get(`${runId}/${name}`),
   };
 }

@@ -3,13 +3,13 @@
  * hurt, then hazard, consequence and how to avoid it, in that order (ANSI Z535.6). Colour is never the only sign.
  */
 import type { CautionSheet } from '../../../../server/src/run/checklist.ts';
-import { plainName } from './words.ts';
+import { plainName, WORDS } from './words.ts';
 
 const SIGNALS = ['danger', 'warning', 'caution', 'notice'];
 
 export function CautionPanel({ caution }: { readonly caution: CautionSheet }) {
   const known = SIGNALS.includes(caution.signal);
-  const word = plainName(caution.signal).toUpperCase();
+  const word = known ? WORDS.signals[caution.signal as keyof typeof WORDS.signals] : plainName(caution.signal).toUpperCase();
   return (
     <section class={`caution ${known ? `caution-${caution.signal}` : 'caution-other'}`} aria-label={word} data-test="caution">
       <p class="caution-word">
@@ -20,7 +20,7 @@ export function CautionPanel({ caution }: { readonly caution: CautionSheet }) {
         {caution.hazard && <p class="caution-hazard">{caution.hazard}</p>}
         {caution.consequence && <p>{caution.consequence}</p>}
         {caution.avoid && <p class="caution-avoid">{caution.avoid}</p>}
-        {caution.wear.length > 0 && <p>Wear: {caution.wear.map(plainName).join(', ')}.</p>}
+        {caution.wear.length > 0 && <p>{WORDS.wear(caution.wear.map(plainName).join(', '))}</p>}
       </div>
     </section>
   );

@@ -1,8 +1,10 @@
 /** The checklist in the editor's panel: the panel asks the server, which writes each event to disk before it answers. */
+import { fileDigest } from '../../../../server/src/run/digest.ts';
 import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts';
 import type { RunEvent } from '../../../../server/src/run/engine.ts';
 import type { EditorLink } from '../editor-link.ts';
 import type { ChecklistCalls, PageAnswer, PageCall } from '../messages.ts';
+import { base64Of, bytesOf } from './bytes.ts';
 import type { ChecklistHost } from './host.ts';
 
 /** What the editor keeps while the panel is hidden; the panel itself reads `uri` after the window was reloaded. */
@@ -40,12 +42,21 @@ export function editorHost(link: EditorLink): ChecklistHost {
     },
     async open(runId, asset) {
       const opened = await ask('open', { runId, asset });
-      return { runId: opened.runId, document: opened.document as ChecklistDocument, events: opened.events as RunEvent[] };
+      return { runId: opened.runId, document: opened.document as ChecklistDocument, events: opened.events as RunEvent[], figures: opened.figures ?? {} };
     },
     async append(runId, index, event) {
       await ask('append', { runId, index, event });
     },
     finish: (runId) => ask('finish', { runId }),
+    async keepPhoto(runId, photo) {
+      await ask('keepPhoto', { runId, name: photo.name, data: base64Of(photo.bytes) });
+    },
+    async photo(runId, name) {
+      const data = await ask('photo', { runId, name });
+      if (data === null) return undefined;
+      const bytes = bytesOf(data);
+      return { name, type: 'image/jpeg', digest: fileDigest(bytes), bytes };
+    },
     async discard(runId) {
       await ask('discard', { runId });
     },

@@ -5,7 +5,7 @@
 import type { RefObject } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { FieldView } from '../../../../server/src/run/engine.ts';
-import { plainName, sentence, WORDS } from './words.ts';
+import { answerName, sentence, WORDS } from './words.ts';
 
 /** What is in the field now. `sure` is true for a choice, which can be judged at once; typing has to be ended first. */
 export interface Draft {
@@ -36,8 +36,8 @@ export function EntryField(props: FieldProps<EnteredField>) {
         free={field.free}
         choices={field.choices.map((choice) => ({
           value: choice.value,
-          words: choice.says ?? sentence(plainName(choice.value)),
-          short: choice.says ? plainName(choice.value) : undefined,
+          words: choice.says ?? sentence(answerName(choice.value)),
+          short: choice.says ? answerName(choice.value) : undefined,
         }))}
       />
     );
@@ -49,7 +49,7 @@ export function EntryField(props: FieldProps<EnteredField>) {
         name={`reading-${field.step}-${field.point ?? ''}`}
         label={field.label}
         free={false}
-        choices={field.shows.map((word) => ({ value: word, words: sentence(plainName(word)), short: undefined }))}
+        choices={field.shows.map((word) => ({ value: word, words: sentence(answerName(word)), short: undefined }))}
       />
     );
   }
@@ -61,7 +61,7 @@ export function EntryField(props: FieldProps<EnteredField>) {
         label={field.title}
         free={false}
         from={field.from}
-        choices={field.choices.map((choice) => ({ value: choice, words: sentence(plainName(choice)), short: undefined }))}
+        choices={field.choices.map((choice) => ({ value: choice, words: sentence(answerName(choice)), short: undefined }))}
       />
     );
   }

@@ -3,10 +3,12 @@
  * step.
  */
 import { useState } from 'preact/hooks';
+import type { ChecklistHost } from './host.ts';
+import { PhotoPart } from './photos.tsx';
 import type { Session } from './session.ts';
 import { plainName, WORDS } from './words.ts';
 
-export function Extras({ session }: { readonly session: Session }) {
+export function Extras({ host, session }: { readonly host: ChecklistHost; readonly session: Session }) {
   const { view } = session;
   const [told, setTold] = useState<string>();
   const take = async (event: Parameters<Session['send']>[0], done?: string) => setTold((await session.send(event)) ?? done);
@@ -22,6 +24,7 @@ export function Extras({ session }: { readonly session: Session }) {
         test="note"
         onTake={(text) => take({ kind: 'note', text }, WORDS.noteAdded)}
       />
+      {!view.step?.photo && <PhotoPart host={host} session={session} />}
       <OneField label={WORDS.handField} action={WORDS.hand} test="hand" onTake={(to) => take({ kind: 'handed_over', to })} />
       <OneField label={WORDS.stopField} action={WORDS.stop} test="stop" onTake={(reason) => take({ kind: 'stopped', reason })} />
       <div class="row">

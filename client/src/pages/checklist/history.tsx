@@ -6,7 +6,7 @@ import { useState } from 'preact/hooks';
 import type { ChecklistDocument, StepSheet } from '../../../../server/src/run/checklist.ts';
 import type { RunView, WalkedView } from '../../../../server/src/run/engine.ts';
 import type { Session } from './session.ts';
-import { plainName, sentence, WORDS } from './words.ts';
+import { answerName, plainName, sentence, WORDS } from './words.ts';
 
 export function History({ session, open }: { readonly session: Session; readonly open?: boolean }) {
   const { view } = session;
@@ -27,10 +27,15 @@ export function History({ session, open }: { readonly session: Session; readonly
                 {walked.title}
                 {walked.point ? `, ${plainName(walked.point)}` : ''}
               </span>
-              <span class="walked-entered">{sentence(plainName(walked.entered))}</span>
-              {walked.judgement && walked.judgement !== `${sentence(plainName(walked.entered))}.` && (
+              <span class="walked-entered">{sentence(answerName(walked.entered))}</span>
+              {walked.judgement && walked.judgement !== `${sentence(answerName(walked.entered))}.` && (
                 <span>{walked.judgement}</span>
               )}
+              {walked.remarks
+                .filter((remark) => !walked.judgement?.includes(remark))
+                .map((remark) => (
+                  <span key={remark}>{remark}</span>
+                ))}
               {walked.original !== undefined && <span class="quiet">{WORDS.firstEntered(walked.original)}</span>}
             </div>
             {walked.entry !== undefined && correcting !== walked.entry && canCorrect(view) && (
@@ -165,7 +170,7 @@ function choicesOf(document: ChecklistDocument, walked: WalkedView): { value: st
   );
   if (!step) return [];
   if (step.measures && step.measures.shows.length > 0)
-    return step.measures.shows.map((word) => ({ value: word, words: sentence(plainName(word)) }));
+    return step.measures.shows.map((word) => ({ value: word, words: sentence(answerName(word)) }));
   if (step.kind !== 'ask' || step.results.some((result) => result.when === 'otherwise')) return [];
-  return step.results.map((result) => ({ value: result.written, words: result.says ?? sentence(plainName(result.written)) }));
+  return step.results.map((result) => ({ value: result.written, words: result.says ?? sentence(answerName(result.written)) }));
 }

@@ -9,9 +9,9 @@ import type { Unfinished } from '../messages.ts';
 export interface ChecklistHost {
   /**
    * In a panel the asset can be chosen anew and the record opens in the editor; a file carries one document and saves the
-   * record.
+   * record. Served, the asset can be chosen, the record is filed on the server, and a copy can be saved.
    */
-  readonly kind: 'editor' | 'file';
+  readonly kind: 'editor' | 'file' | 'served';
   look(asset: string | undefined): Promise<Offered>;
   /** Begins a run, or goes on with `runId`. */
   open(runId: string | undefined, asset: string | undefined): Promise<OpenedRun>;
@@ -27,11 +27,29 @@ export interface ChecklistHost {
   /** The run that was open when the page was last here. */
   keptRun(): string | undefined;
   keepRun(runId: string | undefined): void;
+  /** Keeps a picture of the run so that it outlasts a crash; without it, the host takes none. */
+  keepPhoto?(runId: string, photo: KeptPhoto): Promise<void>;
+  /** A picture that was kept; undefined where this host does not have it. */
+  photo?(runId: string, name: string): Promise<KeptPhoto | undefined>;
+  /** The printed sheet that the page was opened from, and whether it shows the same text. */
+  readonly sheet?: { readonly same: boolean; readonly revision: string };
   /** What to tell the person about how lasting this host keeps things; undefined where it does. */
   readonly warning?: string;
 }
 
+export interface KeptPhoto {
+  /** File name. */
+  readonly name: string;
+  /** Media type. */
+  readonly type: string;
+  /** SHA-256, lower-case hex. */
+  readonly digest: string;
+  readonly bytes: Uint8Array;
+}
+
 export interface Offered {
+  /** The one asset that this checklist is for, where it is for one alone. */
+  readonly fixedAsset?: string;
   readonly document: ChecklistDocument;
   readonly assets: readonly string[];
   readonly unfinished: readonly (Unfinished & { readonly contentHash?: string })[];
@@ -43,12 +61,21 @@ export interface OpenedRun {
   readonly runId: string;
   readonly document: ChecklistDocument;
   readonly events: readonly RunEvent[];
+  /** Procedure and figure, as figureKey joins them → data URI. */
+  readonly figures?: Readonly<Record<string, string>>;
+}
+
+/** How figures are named: procedures in other folders may have figures of the same name. */
+export function figureKey(procedure: string, figure: string): string {
+  return `${procedure}/${figure}`;
 }
 
 /** Where the record went: a path to show, or a file name to save it under with its content. */
 export interface Filed {
   readonly where: string;
   readonly content?: string;
+  /** The record as a text for a code to scan, where it is short enough; `photos`: it has pictures that are not in the code. */
+  readonly scan?: { readonly text: string | undefined; readonly photos: boolean };
 }
 
 /** Rejection of `append` where the run went on elsewhere. */

@@ -6,8 +6,9 @@ import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts'
 import { applyEvent, currentView, replayRun, startedEvent } from '../../../../server/src/run/engine.ts';
 import type { Run, RunEvent, RunView } from '../../../../server/src/run/engine.ts';
 import { nowIso } from './clock.ts';
+import { inGerman, viewInGerman } from '../../../../server/src/render/run-in-german.ts';
 import type { ChecklistHost, Filed, OpenedRun } from './host.ts';
-import { WORDS } from './words.ts';
+import { languageInUse, WORDS } from './words.ts';
 
 /** An event before the clock has stamped it. */
 export type Entry = RunEvent extends infer E ? (E extends RunEvent ? Omit<E, 'at'> : never) : never;
@@ -15,6 +16,8 @@ export type Entry = RunEvent extends infer E ? (E extends RunEvent ? Omit<E, 'at
 export interface Session {
   readonly runId: string;
   readonly document: ChecklistDocument;
+  /** Procedure and figure, as figureKey joins them → data URI. */
+  readonly figures: Readonly<Record<string, string>>;
   readonly events: readonly RunEvent[];
   readonly view: RunView;
   /** True while an entry is on its way to the disk. */
@@ -29,6 +32,8 @@ export interface Session {
   tryAgain(): Promise<void>;
   /** Where the record went, once the run is closed. */
   readonly filed: Filed | undefined;
+  /** Tells `onChange` again, as when the language was changed. */
+  redraw(): void;
   /** Writes the first event of a new run. */
   begin(info: { readonly person: string | undefined; readonly asset: string | undefined }): Promise<string | undefined>;
 }
@@ -41,7 +46,7 @@ export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (s
   let written = opened.events.length;
   let saving = false;
   let trouble =
-    replayed.refused.length > 0 ? WORDS.refusedOnReplay(replayed.refused.length, replayed.refused[0]!.problem) : undefined;
+    replayed.refused.length > 0 ? WORDS.refusedOnReplay(replayed.refused.length, told(replayed.refused[0]!.problem)) : undefined;
   let unsent: RunEvent | 'record' | undefined;
   let filed: Filed | undefined;
 
@@ -50,7 +55,7 @@ export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (s
   async function write(event: RunEvent): Promise<string | undefined> {
     if (saving) return WORDS.saving;
     const next = applyEvent(run, event);
-    if (next.problem !== undefined) return next.problem;
+    if (next.problem !== undefined) return told(next.problem);
     saving = true;
     trouble = undefined;
     unsent = undefined;
@@ -84,14 +89,15 @@ export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (s
     return {
       runId: opened.runId,
       document: opened.document,
+      figures: opened.figures ?? {},
       events: run.events,
-      view: currentView(run),
+      view: shown(run),
       saving,
       trouble,
       filed,
       preview(entry) {
         const next = applyEvent(run, { ...entry, at: nowIso() } as RunEvent);
-        return next.problem === undefined ? { view: currentView(next) } : { refused: next.problem };
+        return next.problem === undefined ? { view: shown(next) } : { refused: told(next.problem) };
       },
       send: (entry) => write({ ...entry, at: nowIso() } as RunEvent),
       async tryAgain() {
@@ -101,8 +107,9 @@ export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (s
         else if (again) await write(again);
         else tell();
       },
+      redraw: () => tell(),
       begin: ({ person, asset }) => {
-        const event = startedEvent(opened.document, { at: nowIso(), ...(person === undefined ? {} : { person }) });
+        const event = startedEvent(opened.document, { at: nowIso(), salt: newSalt(), ...(person === undefined ? {} : { person }) });
         return write(asset === undefined ? event : { ...event, asset });
       },
     };
@@ -114,6 +121,21 @@ export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (s
   return snapshot();
 }
 
+/** Names of people are sealed with it, so that they can be taken out of the record later. */
+function newSalt(): string {
+  return Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
 function messageOf(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
+}
+
+/** What a run shows, and why an entry is refused, in the language of the page. Records keep the run's own words. */
+function shown(run: Run): RunView {
+  const view = currentView(run);
+  return languageInUse() === 'de' ? viewInGerman(view) : view;
+}
+
+function told(problem: string): string {
+  return languageInUse() === 'de' ? inGerman(problem) : problem;
 }

@@ -4,7 +4,9 @@
  */
 import { useState } from 'preact/hooks';
 import type { ChecklistHost, Offered } from './host.ts';
-import { momentWords, plainName, sentence, WORDS } from './words.ts';
+import { SettingsPart } from './settings-part.tsx';
+import { inGerman } from '../../../../server/src/render/run-in-german.ts';
+import { languageInUse, momentWords, plainName, sentence, statusName, WORDS } from './words.ts';
 
 interface StartProps {
   readonly host: ChecklistHost;
@@ -15,15 +17,19 @@ interface StartProps {
   readonly onBegin: (person: string, asset: string | undefined) => Promise<void>;
   readonly onResume: (runId: string) => Promise<void>;
   readonly onDiscard: (runId: string) => Promise<void>;
+  /** Runs that turned out to be of another text when they were opened. */
+  readonly changed: readonly string[];
+  readonly onStopChanged: (runId: string) => Promise<void>;
 }
 
-export function Start({ host, offer, asset, trouble, onAsset, onBegin, onResume, onDiscard }: StartProps) {
+export function Start(props: StartProps) {
+  const { host, offer, asset, trouble, onAsset, onBegin, onDiscard } = props;
   const { document: checklist } = offer;
   const sheet = checklist.procedure;
   const [person, setPerson] = useState(rememberedPerson());
   const [typedAsset, setTypedAsset] = useState('');
   const [busy, setBusy] = useState(false);
-  const fixed = host.kind === 'file' ? checklist.asset?.id : undefined;
+  const fixed = offer.fixedAsset;
   const runnable = sheet.steps.length > 0;
 
   async function begin(): Promise<void> {
@@ -41,7 +47,8 @@ export function Start({ host, offer, asset, trouble, onAsset, onBegin, onResume,
       </h1>
       <Head offer={offer} />
       {host.warning && <p class="remark">{host.warning}</p>}
-      <Unfinished offer={offer} onResume={onResume} onDiscard={onDiscard} />
+      <ScannedSheet host={host} />
+      <Unfinished {...props} />
       <form
         onSubmit={(event) => {
           event.preventDefault();
@@ -49,7 +56,7 @@ export function Start({ host, offer, asset, trouble, onAsset, onBegin, onResume,
         }}
       >
         {fixed !== undefined && <p class="question">{WORDS.assetFixed(fixed)}</p>}
-        {fixed === undefined && host.kind === 'editor' && offer.assets.length > 0 && (
+        {fixed === undefined && offer.assets.length > 0 && (
           <label class="field-line">
             <span>{WORDS.assetField}</span>
             <select
@@ -67,7 +74,7 @@ export function Start({ host, offer, asset, trouble, onAsset, onBegin, onResume,
             </select>
           </label>
         )}
-        {fixed === undefined && (host.kind === 'file' || offer.assets.length === 0) && (
+        {fixed === undefined && offer.assets.length === 0 && (
           <label class="field-line">
             <span>{WORDS.assetField}</span>
             <input
@@ -105,7 +112,8 @@ export function Start({ host, offer, asset, trouble, onAsset, onBegin, onResume,
         )}
       </form>
       <FinishedRuns host={host} offer={offer} onDiscard={onDiscard} />
-      <Closing lines={checklist.closing} />
+      <SettingsPart />
+      <Closing lines={checklist.closing.map(inLanguage)} />
     </main>
   );
 }
@@ -118,17 +126,17 @@ function Head({ offer }: { readonly offer: Offered }) {
   if (sheet.appliesTo.length > 0) {
     facts.push([
       WORDS.appliesTo,
-      sheet.appliesTo.map((line) => `${plainName(line.fact)}: ${line.values.map(plainName).join(' or ')}`).join(', '),
+      sheet.appliesTo.map((line) => `${plainName(line.fact)}: ${line.values.map(plainName).join(` ${WORDS.or} `)}`).join(', '),
     ]);
   }
   if (sheet.revision)
-    facts.push([WORDS.revision, [sheet.revision, sheet.status && plainName(sheet.status)].filter(Boolean).join(', ')]);
+    facts.push([WORDS.revision, [sheet.revision, sheet.status && statusName(sheet.status)].filter(Boolean).join(', ')]);
   if (sheet.approved) facts.push([WORDS.approved, [sheet.approved.by, sheet.approved.on].filter(Boolean).join(', ')]);
   if (sheet.qualified.length > 0)
     facts.push([WORDS.qualifiedWhole, sheet.qualified.map((qualification) => qualification.title).join(', ')]);
   return (
     <>
-      <Remarks remarks={checklist.standing.remarks} />
+      <Remarks remarks={checklist.standing.remarks.map(inLanguage)} />
       <dl class="circumstances">
         {facts.map(([term, words]) => (
           <div key={term}>
@@ -148,6 +156,25 @@ function Head({ offer }: { readonly offer: Offered }) {
         </details>
       )}
     </>
+  );
+}
+
+/** A sentence of the document's own, not the procedure's. */
+function inLanguage(sentence: string): string {
+  return languageInUse() === 'de' ? inGerman(sentence) : sentence;
+}
+
+/** Whether the printed sheet that led here shows the text of this page. */
+export function ScannedSheet({ host }: { readonly host: ChecklistHost }) {
+  if (!host.sheet) return null;
+  return host.sheet.same ? (
+    <p class="quiet" data-test="sheet-same">
+      {WORDS.sheetSame}
+    </p>
+  ) : (
+    <p class="remark" role="alert" data-test="sheet-other">
+      {WORDS.sheetOther(host.sheet.revision)}
+    </p>
   );
 }
 
@@ -179,39 +206,54 @@ export function Closing({ lines }: { readonly lines: readonly string[] }) {
   );
 }
 
-function Unfinished({ offer, onResume, onDiscard }: Pick<StartProps, 'offer' | 'onResume' | 'onDiscard'>) {
+function Unfinished({ offer, changed, onResume, onDiscard, onStopChanged }: StartProps) {
   const [sure, setSure] = useState<string>();
   if (offer.unfinished.length === 0) return null;
-  const revision = offer.document.procedure.revision;
+  const { contentHash } = offer.document;
   return (
     <section class="unfinished" aria-labelledby="unfinished-title">
       <h2 id="unfinished-title">{WORDS.unfinishedTitle}</h2>
       <ul class="lines">
-        {offer.unfinished.map((run) => (
-          <li key={run.runId} data-test="unfinished">
-            <p>{sentence(WORDS.unfinishedWords(run.asset, momentWords(run.startedAt), run.events))}</p>
-            {run.revision !== undefined && run.revision !== revision && <p class="quiet">{WORDS.otherRevision(run.revision)}</p>}
-            {run.contentHash !== undefined && run.contentHash !== offer.document.contentHash && run.revision === revision && (
-              <p class="quiet">{WORDS.otherText}</p>
-            )}
-            <div class="row">
-              <button type="button" class="plain strong" data-test="resume" onClick={() => void onResume(run.runId)}>
-                {WORDS.resume}
-              </button>
-              <button
-                type="button"
-                class="plain"
-                data-test="discard"
-                onClick={() => {
-                  if (sure !== run.runId) setSure(run.runId);
-                  else void onDiscard(run.runId);
-                }}
-              >
-                {sure === run.runId ? WORDS.discardSure : WORDS.discard}
-              </button>
-            </div>
-          </li>
-        ))}
+        {offer.unfinished.map((run) => {
+          const other = changed.includes(run.runId) || (run.contentHash !== undefined && run.contentHash !== contentHash);
+          return (
+            <li key={run.runId} data-test="unfinished">
+              <p>{sentence(WORDS.unfinishedWords(run.asset, momentWords(run.startedAt), run.events))}</p>
+              {other && (
+                <p class="remark" role={changed.includes(run.runId) ? 'alert' : undefined} data-test="changed">
+                  {WORDS.changedTitle}. {WORDS.otherText(run.revision)}
+                </p>
+              )}
+              <div class="row">
+                {other ? (
+                  <button
+                    type="button"
+                    class="plain strong"
+                    data-test="stop-changed"
+                    onClick={() => void onStopChanged(run.runId)}
+                  >
+                    {WORDS.changedStop}
+                  </button>
+                ) : (
+                  <button type="button" class="plain strong" data-test="resume" onClick={() => void onResume(run.runId)}>
+                    {WORDS.resume}
+                  </button>
+                )}
+                <button
+                  type="button"
+                  class="plain"
+                  data-test="discard"
+                  onClick={() => {
+                    if (sure !== run.runId) setSure(run.runId);
+                    else void onDiscard(run.runId);
+                  }}
+                >
+                  {sure === run.runId ? WORDS.discardSure : WORDS.discard}
+                </button>
+              </div>
+            </li>
+          );
+        })}
       </ul>
     </section>
   );

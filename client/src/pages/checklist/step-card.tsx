@@ -54,7 +54,7 @@ export function HowTo({ need }: { readonly need: Pick<NeedView, 'changes' | 'sta
 }
 
 /** What to do, and with what. */
-export function Instruction({ step }: { readonly step: StepView }) {
+export function Instruction({ step, figure }: { readonly step: StepView; readonly figure: string | undefined }) {
   return (
     <section class="instruction" id="instruction" tabIndex={-1} aria-labelledby="step-title">
       {step.question && <p class="question">{step.question}</p>}
@@ -69,18 +69,22 @@ export function Instruction({ step }: { readonly step: StepView }) {
       )}
       {step.text && <p>{step.text}</p>}
       <Circumstances step={step} />
+      {step.figure && figure && (
+        <figure class="figure" data-test="figure">
+          <img src={figure} alt={WORDS.figureOf(step.title)} />
+        </figure>
+      )}
+      {step.figure && !figure && (
+        <p class="quiet" data-test="figure-missing">
+          {WORDS.figureMissing(step.figure)}
+        </p>
+      )}
       {step.probes.length > 0 && <Probes title={WORDS.probesTitle} probes={step.probes} />}
       {step.points.length > 0 && <Points step={step} />}
       {step.note && (
         <p>
           <span class="quiet">{WORDS.note}: </span>
           {step.note}
-        </p>
-      )}
-      {step.photo && (
-        <p>
-          <span class="quiet">{WORDS.photo}: </span>
-          {step.photo}
         </p>
       )}
       {step.why && (
@@ -98,7 +102,17 @@ function Circumstances({ step }: { readonly step: StepView }) {
   if (step.instrument) {
     lines.push([
       WORDS.with,
-      [step.instrument.title, step.instrument.category && tied(step.instrument.category)].filter(Boolean).join(', '),
+      [
+        step.instrument.title,
+        step.instrument.category && tied(step.instrument.category),
+        step.instrument.number && WORDS.instrumentKnown(step.instrument.number),
+        step.instrument.calibratedUntil &&
+          (step.instrument.calibration === 'overdue' ? WORDS.calibrationOver : WORDS.calibratedUntil)(
+            step.instrument.calibratedUntil,
+          ),
+      ]
+        .filter(Boolean)
+        .join(', '),
     ]);
   }
   if (step.circuit) {

@@ -5,15 +5,18 @@ import { CautionPanel } from './caution.tsx';
 import { buttonWords, cameTo, choicesIn, entryOf, isEntered, pressedEntry, titleOf } from './entries.ts';
 import { EntryField } from './entry.tsx';
 import type { Draft } from './entry.tsx';
+import { figureKey } from './host.ts';
+import type { ChecklistHost } from './host.ts';
+import { PhotoPart } from './photos.tsx';
 import type { Entry, Session } from './session.ts';
 import { Instruction, Limits, States } from './step-card.tsx';
 import { HoldClock } from './timers.tsx';
 import { Remedy, Verdict } from './verdict.tsx';
 import type { RemedyDraft } from './verdict.tsx';
 import { useWaits, Waits } from './waits.tsx';
-import { plainName, WORDS } from './words.ts';
+import { answerName, WORDS } from './words.ts';
 
-export function StepSheet({ session }: { readonly session: Session }) {
+export function StepSheet({ host, session }: { readonly host: ChecklistHost; readonly session: Session }) {
   const { view } = session;
   const { field, step } = view;
   const [draft, setDraft] = useState<Draft>();
@@ -27,6 +30,8 @@ export function StepSheet({ session }: { readonly session: Session }) {
   // Nobody waits before the cautions are read and the machine is ready for it.
   const waits = useWaits(session, !before);
 
+  // That it takes two people has a line of its own.
+  const warnings = step?.warnings.filter((warning) => !isAboutPeople(warning)) ?? [];
   const words = field ? buttonWords(view, field, judged, remedy) : '';
   const ready = useReadAtLeast(`${field?.kind ?? ''} ${words}`);
 
@@ -97,16 +102,22 @@ export function StepSheet({ session }: { readonly session: Session }) {
       {step && view.stage === 'step' && step.cautions.map((caution) => <CautionPanel key={caution.name} caution={caution} />)}
       {step && view.stage === 'step' && field?.kind !== 'acknowledge' && (
         <>
-          {step.warnings.length > 0 && (
+          {warnings.length > 0 && (
             <section class="before" aria-label={WORDS.warningsTitle}>
               <h3>{WORDS.warningsTitle}</h3>
-              {step.warnings.map((warning) => (
+              {warnings.map((warning) => (
                 <p key={warning}>{warning}</p>
               ))}
             </section>
           )}
           <States needs={step.needs} during={field?.kind === 'confirm_states' ? [] : step.during} />
-          {!before && <Instruction step={step} />}
+          {step.people > 1 && (
+            <p class="people" data-test="people">
+              <strong>{WORDS.people(step.people)}</strong>
+            </p>
+          )}
+          {!before && <Instruction step={step} figure={figureOf(session, step)} />}
+          {!before && step.photo && <PhotoPart host={host} session={session} wanted={step.photo} />}
           {!before && <StepClocks step={step} />}
           {!before && <Waits waits={waits} />}
         </>
@@ -131,18 +142,22 @@ export function StepSheet({ session }: { readonly session: Session }) {
         />
       )}
       {step && field && <Limits step={step} field={field} />}
-      <p class="told" id="told" role="alert" data-test="refused">
-        {told}
-      </p>
-      <p class="judgement" role="status" data-test="judgement">
-        {judged && cameTo(judged, session.events.length)}
-      </p>
-      {field && !waits.open && (
-        <button type="submit" class="next" data-test="next" aria-disabled={session.saving || !ready || undefined}>
-          {session.saving ? WORDS.saving : words}
-        </button>
-      )}
-      {canGoBack(session) && <BackOne session={session} />}
+      <div class={`dock ${field && isEntered(field) ? 'dock-at-hand' : ''}`}>
+        <p class="told" id="told" role="alert" data-test="refused">
+          {told}
+        </p>
+        <p class="judgement" role="status" data-test="judgement">
+          {judged && cameTo(judged, session.events.length)}
+        </p>
+        <div class="dock-buttons">
+          {field && !waits.open && (
+            <button type="submit" class="next" data-test="next" aria-disabled={session.saving || !ready || undefined}>
+              {session.saving ? WORDS.saving : words}
+            </button>
+          )}
+          {canGoBack(session) && <BackOne session={session} />}
+        </div>
+      </div>
     </form>
   );
 }
@@ -185,7 +200,7 @@ function StateChoices({
                   checked={chosen[state.state] === value}
                   onChange={() => onChosen(state.state, value)}
                 />
-                <span class="choice-words">{plainName(value)}</span>
+                <span class="choice-words">{answerName(value)}</span>
               </label>
             ))}
           </fieldset>
@@ -203,7 +218,7 @@ function BackOne({ session }: { readonly session: Session }) {
   const [told, setTold] = useState<string>();
   if (last === undefined) return null;
   return (
-    <>
+    <div class="back-part">
       <button
         type="button"
         class="plain back"
@@ -215,8 +230,21 @@ function BackOne({ session }: { readonly session: Session }) {
       <p role="status" class="told">
         {told}
       </p>
-    </>
+    </div>
   );
+}
+
+function isAboutPeople(warning: string): boolean {
+  return /^(This step takes \d+ people\.|Dieser Schritt braucht \d+ Personen\.)$/.test(warning);
+}
+
+/** The figure of the step at hand as a data URI; undefined where the checklist does not carry it. */
+function figureOf(session: Session, step: StepView): string | undefined {
+  if (step.figure === undefined) return undefined;
+  const title = session.view.inside[session.view.inside.length - 1];
+  const sheets = [session.document.procedure, ...Object.values(session.document.called)];
+  const sheet = sheets.find((candidate) => candidate.title === title && candidate.steps.some((one) => one.name === step.name));
+  return session.figures[figureKey((sheet ?? session.document.procedure).name, step.figure)];
 }
 
 function canGoBack(session: Session): boolean {

@@ -2,7 +2,8 @@
  * Clocks of a step: the wait before it may be judged, the pause before it is done again, the longest time a control may be
  * held.
  */
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useContext, useEffect, useRef, useState } from 'preact/hooks';
+import { SettingsContext } from './settings.ts';
 import { clockWords, durationWords, WORDS } from './words.ts';
 
 /** The time now in ms, anew every `every` ms while `running`. */
@@ -33,10 +34,12 @@ export function WaitClock({ title, seconds, since, onStart, onOver, onAlready }:
   const left = since === undefined ? seconds : Math.min(seconds, seconds - (now - since) / 1000);
   const over = since !== undefined && left <= 0;
   const told = useRef(false);
+  const { settings } = useContext(SettingsContext);
+  useEffect(soundAtFirstPress, []);
   useEffect(() => {
     if (!over || told.current) return;
     told.current = true;
-    signal();
+    if (settings.sound) signal();
     onOver();
   }, [over, onOver]);
   return (
@@ -76,8 +79,9 @@ export function HoldClock({ seconds }: { readonly seconds: number }) {
   const now = useNow(100, since !== undefined);
   const left = since === undefined ? seconds : seconds - (now - since) / 1000;
   const over = since !== undefined && left <= 0;
+  const { settings } = useContext(SettingsContext);
   useEffect(() => {
-    if (over) signal();
+    if (over && settings.sound) signal();
   }, [over]);
   return (
     <section class="clock" data-test="hold">
@@ -103,9 +107,20 @@ export function HoldClock({ seconds }: { readonly seconds: number }) {
 }
 
 let sound: AudioContext | undefined;
+let listening = false;
 
-/** Browsers let a page sound only after a press: this is called from one. */
-function prepareSignal(): void {
+/** Prepares the sound at the first press, wherever it is. */
+export function soundAtFirstPress(): void {
+  if (listening) return;
+  listening = true;
+  for (const press of ['pointerdown', 'keydown']) addEventListener(press, prepareSignal, { once: true, capture: true });
+}
+
+/**
+ * Browsers let a page sound only after a press: this is called from one. A wait that goes on after a reload has no press of its own,
+ * so the first one anywhere on the page will do.
+ */
+export function prepareSignal(): void {
   try {
     sound ??= new AudioContext();
     void sound.resume();
@@ -115,7 +130,7 @@ function prepareSignal(): void {
 }
 
 /** Two short tones, and a buzz where the device has one. */
-function signal(): void {
+export function signal(): void {
   try {
     navigator.vibrate?.([200, 100, 200]);
     if (!sound) return;

@@ -8,7 +8,9 @@ import { Extras } from './extras.tsx';
 import { History } from './history.tsx';
 import type { ChecklistHost } from './host.ts';
 import type { Session } from './session.ts';
-import { Closing, Remarks } from './start.tsx';
+import { ScanRecord } from './scan-record.tsx';
+import { Closing, Remarks, ScannedSheet } from './start.tsx';
+import { SettingsPart } from './settings-part.tsx';
 import { StepSheet } from './step-sheet.tsx';
 import { Defects, RecordPlace } from './verdict.tsx';
 import { Where } from './where.tsx';
@@ -27,7 +29,7 @@ export function Walk({ host, session, onLeave }: WalkProps) {
   const closed = view.stage === 'finished' || view.stage === 'stopped';
   const last = view.walked.findLast((walked) => walked.judgement !== undefined && walked.judgement === view.judgement);
   return (
-    <main class="sheet" ref={sheet}>
+    <main class="sheet" ref={sheet} data-entries={session.events.length}>
       <Where session={session} />
       <Remarks remarks={view.remarks} />
       {!closed && <History session={session} />}
@@ -38,15 +40,17 @@ export function Walk({ host, session, onLeave }: WalkProps) {
         </p>
       )}
       {host.warning && <p class="remark">{host.warning}</p>}
-      <StepSheet key={`${placeOf(view)}|${pointOf(view)}`} session={session} />
+      <ScannedSheet host={host} />
+      <StepSheet key={`${placeOf(view)}|${pointOf(view)}`} host={host} session={session} />
       {closed && session.filed && (
         <RecordPlace
-          words={host.kind === 'editor' ? WORDS.recordAt : WORDS.recordKept}
+          words={host.kind !== 'file' ? WORDS.recordAt : WORDS.recordKept}
           where={session.filed.where}
           action={host.kind === 'editor' ? WORDS.recordOpen : WORDS.recordSave}
           onShow={() => host.showRecord(session.filed!)}
         />
       )}
+      {closed && session.filed?.scan && <ScanRecord scan={session.filed.scan} />}
       {session.trouble !== undefined && (
         <div class="trouble" role="alert" data-test="trouble">
           <p>
@@ -65,7 +69,7 @@ export function Walk({ host, session, onLeave }: WalkProps) {
       {!closed && !view.paused && (
         <>
           <Left view={view} />
-          <Extras session={session} />
+          <Extras host={host} session={session} />
           <InTheText host={host} view={view} />
         </>
       )}
@@ -76,6 +80,7 @@ export function Walk({ host, session, onLeave }: WalkProps) {
           {WORDS.again}
         </button>
       )}
+      <SettingsPart />
       <Closing lines={view.closing} />
     </main>
   );

@@ -1,7 +1,7 @@
 /** The head of every sheet: where one is, for which asset, and how long it took. */
 import type { Session } from './session.ts';
 import { useNow } from './timers.tsx';
-import { durationWords, plainName, sentence, WORDS } from './words.ts';
+import { durationWords, sentence, statusName, WORDS } from './words.ts';
 
 export function Where({ session }: { readonly session: Session }) {
   const { view, events } = session;
@@ -16,7 +16,7 @@ export function Where({ session }: { readonly session: Session }) {
         {procedure.title}
         <span class="quiet">
           {' '}
-          {[procedure.revision && `${WORDS.revision} ${procedure.revision}`, procedure.status && plainName(procedure.status)]
+          {[procedure.revision && `${WORDS.revision} ${procedure.revision}`, procedure.status && statusName(procedure.status)]
             .filter(Boolean)
             .join(', ')}
         </span>

@@ -83,7 +83,7 @@ export interface SecondAction {
 /** The second action of a text that should hold one; undefined where there is none. */
 export function secondAction(sentences: readonly Sentence[], list: WordList): SecondAction | undefined {
   let earlier: Sentence | undefined;
-  for (const sentence of sentences) {
+  for (const sentence of sentences.flatMap(clausesOf)) {
     const words = wordsOf(sentence.text, list);
     const at = commandAt(words, list);
     const verb = at === undefined ? undefined : words[at];
@@ -102,6 +102,17 @@ export function secondAction(sentences: readonly Sentence[], list: WordList): Se
     earlier = sentence;
   }
   return undefined;
+}
+
+/** A semicolon parts two clauses as a full stop does: 'Remove the padlock; lift the lid.' */
+function clausesOf({ text, span }: Sentence): Sentence[] {
+  const found: Sentence[] = [];
+  for (const part of text.matchAll(/[^;]+/gu)) {
+    const start = span.start + part.index + (part[0].length - part[0].trimStart().length);
+    const trimmed = part[0].trim();
+    if (trimmed !== '') found.push({ text: trimmed, span: { start, end: start + trimmed.length } });
+  }
+  return found;
 }
 
 /** 'Turn the isolator off and lock it': a second verb behind 'and' or 'then', with the first one's object between. */

@@ -168,6 +168,10 @@ export const ENGLISH: WordList = {
     ['in the usual way', 'Say how.'],
     ['as normal', 'Say how.'],
   ]),
+  verdictPhrases: new Set([
+    'looks good', 'looks fine', 'looks ok', 'look ok', 'works ok', 'is ok', 'are ok', 'is fine', 'in good condition', 'in good order', 'good working order', 'acceptable',
+    'satisfactory', 'adequate', 'sufficient', 'excessive',
+  ]),
   vagueAnswers: new Map([
     ['ok', 'Name what is seen, so that two people give the same answer: tight and dry, lit, at the mark.'],
     ['okay', 'Name what is seen, so that two people give the same answer: tight and dry, lit, at the mark.'],
@@ -198,6 +202,16 @@ export const ENGLISH: WordList = {
     'higher than', 'lower than', 'greater than', 'must be', 'must read', 'must show', 'should be', 'should read', 'should show', 'shall be', 'minimum', 'maximum', 'limit is', 'limit of',
     'between', 'minimum of', 'maximum of',
   ],
+  limitPhrasesAfter: [
+    'or more', 'or less', 'or higher', 'or lower', 'or above', 'or below', 'or over', 'or under', 'or better', 'and more', 'and above', 'and over', 'and below', 'and under', 'and up',
+    'and less', 'minimum', 'maximum', 'at least', 'at most', 'at the least', 'at the most',
+  ],
+  verdictWords: words(`
+    worn bad faulty defective unserviceable serviceable unfit unsafe dangerous good sound fails fail failed passes pass passed scrap reject rejected condemn condemned
+    replace replaced renew renewed discard discarded overhaul
+  `),
+  settingVerbs: words('set preset adjust dial'),
+  toolsSetToLimit: ['wrench', 'spanner', 'torque driver', 'screwdriver'],
   judgingVerbs: words('check verify make ensure confirm see expect test'),
   conditionWords: words('if when whenever once until till unless while before after as soon'),
 };

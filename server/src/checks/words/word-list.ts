@@ -32,6 +32,8 @@ export interface WordList {
   readonly sameTime: ReadonlySet<string>;
   /** A phrase that leaves the reader to decide → what to write in its place. */
   readonly vaguePhrases: ReadonlyMap<string, string>;
+  /** Those of them that pass a verdict: where a text reports what was measured, they leave nothing open. */
+  readonly verdictPhrases: ReadonlySet<string>;
   /** Answers that say nothing of what was seen. */
   readonly vagueAnswers: ReadonlyMap<string, string>;
   /** Short forms with a full stop that do not end a sentence. In small letters, without it. */
@@ -46,6 +48,14 @@ export interface WordList {
   readonly documentWords: readonly string[];
   /** Phrases that make a number in a text a limit. */
   readonly limitPhrases: readonly string[];
+  /** Phrases behind a number that make it a limit: or more, or less. */
+  readonly limitPhrasesAfter: readonly string[];
+  /** Words for what is wrong or right with a thing: in 'worn out when above 45 mm' the number says what is right. */
+  readonly verdictWords: ReadonlySet<string>;
+  /** Commands that set an instrument to a value. */
+  readonly settingVerbs: ReadonlySet<string>;
+  /** Names of tools that are set to the value that they then judge by: a torque wrench. */
+  readonly toolsSetToLimit: readonly string[];
   /** Commands that ask for a judgement: 'Check that it is at least 12 V'. Other commands state no limit of the step. */
   readonly judgingVerbs: ReadonlySet<string>;
   /** Words behind which a number says when to act, not what is right: if, when, until. */

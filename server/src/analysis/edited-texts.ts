@@ -1,0 +1,94 @@
+/**
+ * Whether two versions of a procedure differ in nothing but the texts that people read in some of its steps. Then every walk is as it
+ * was, and most checks have nothing new to say. It errs on one side only: where it says so, it is so.
+ */
+import { originalStep } from '../procedure/moved-step.ts';
+import type { Procedure, Prose, Result, Step } from '../procedure/model.ts';
+import type { Scope } from '../procedure/scope.ts';
+import { hazardsOfStepAlone } from '../flow/hazards.ts';
+
+export interface EditedStep {
+  readonly index: number;
+  readonly before: Step;
+  readonly after: Step;
+}
+
+/** The steps whose texts differ; undefined where anything else does. Places count for nothing. */
+export function editedTexts(before: Procedure, after: Procedure, scope: Scope): EditedStep[] | undefined {
+  if (before === after) return [];
+  if (before.steps.length !== after.steps.length || before.afterRepair.length !== after.afterRepair.length) return undefined;
+  if (!sameHead(before, after)) return undefined;
+  const edited: EditedStep[] = [];
+  const compare = (olds: readonly Step[], news: readonly Step[], base: number): boolean => olds.every((old, index) => {
+    const one = originalStep(old);
+    const other = originalStep(news[index] as Step);
+    if (one === other) return true;
+    edited.push({ index: base + index, before: old, after: news[index] as Step });
+    return sameButTexts(one, other, after, scope);
+  });
+  return compare(before.steps, after.steps, 0) && compare(before.afterRepair, after.afterRepair, before.steps.length) ? edited : undefined;
+}
+
+/** Everything declared above and below the steps. */
+function sameHead(before: Procedure, after: Procedure): boolean {
+  return (Object.keys(before) as (keyof Procedure)[]).every((key) =>
+    NOT_OF_THE_HEAD.has(key) || before[key] === after[key] || same(before[key], after[key]));
+}
+
+const NOT_OF_THE_HEAD = new Set<keyof Procedure>(['steps', 'afterRepair', 'problems', 'span', 'stepsSpan', 'purposeSpan']);
+const TEXTS = ['title', 'question', 'text', 'why', 'note'] as const satisfies readonly (keyof Step)[];
+
+function sameButTexts(before: Step, after: Step, procedure: Procedure, scope: Scope): boolean {
+  if (!same(skeleton(before), skeleton(after))) return false;
+  const textsBefore = textsOf(before);
+  const textsAfter = textsOf(after);
+  return textsBefore.length === textsAfter.length
+    && textsBefore.every((text, index) => same(namesIn(text, procedure), namesIn(textsAfter[index], procedure)))
+    && same(hazardsOfStepAlone(before, scope), hazardsOfStepAlone(after, scope));
+}
+
+/** A step without what its texts say; that there is a text remains. */
+function skeleton(step: Step): object {
+  const texts = Object.fromEntries(TEXTS.map((key) => [key, step[key] !== undefined]));
+  return { ...step, ...texts, actions: step.actions.length, results: step.results.map((result) => skeletonOfResult(result, step.results)) };
+}
+
+function skeletonOfResult(result: Result, all: readonly Result[]): object {
+  const { way } = result;
+  // Which of the results refer alike: that two of them differ can be all that a step proves.
+  const refers = way.kind === 'refer' ? all.findIndex((other) => other.way.kind === 'refer' && other.way.text.value === way.text.value) : undefined;
+  return { ...result, says: result.says !== undefined, way: way.kind === 'refer' ? way.kind : way, refers };
+}
+
+/** The texts of a step, in one order. */
+export function textsOf(step: Step): (Prose | undefined)[] {
+  const { title, question, text, why, note, actions, results } = step;
+  return [title, question, text, why, note, ...actions, ...results.map((result) => result.says), ...results.map(({ way }) => (way.kind === 'refer' ? way.text : undefined))];
+}
+
+/** What a text speaks of by name: values in braces, and the ids of references. */
+function namesIn(prose: Prose | undefined, { references }: Procedure): string[] {
+  if (prose === undefined) return [];
+  const braces = prose.value.match(/\{[^{}]*\}/gu) ?? [];
+  return [...braces, ...references.flatMap(({ id }) => (id.value !== '' && prose.value.includes(id.value) ? [surroundings(prose.value, id.value)] : []))];
+}
+
+/** An id counts where it stands whole: what is beside it tells. */
+function surroundings(text: string, id: string): string {
+  return text.split(id).map((part) => part.slice(0, 1) + part.slice(-1)).join(id);
+}
+
+/** Deep equality that passes over places. */
+function same(a: unknown, b: unknown): boolean {
+  if (a === b) return true;
+  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return typeof a === 'function' && typeof b === 'function';
+  if (Array.isArray(a)) return Array.isArray(b) && a.length === b.length && a.every((item, index) => same(item, b[index]));
+  if (Array.isArray(b)) return false;
+  const one = a as Record<string, unknown>;
+  const other = b as Record<string, unknown>;
+  const keys = Object.keys(one);
+  return keys.length === Object.keys(other).length && keys.every((key) => {
+    if (key === 'span' || key === 'node' || key === 'kindSpan' || key === 'cautionsSpan' || key === 'resultsSpan') return (one[key] === undefined) === (other[key] === undefined);
+    return key in other && same(one[key], other[key]);
+  });
+}

@@ -1,0 +1,107 @@
+import { bestOfSheet, writtenNumbers, type FirstMove } from '../diagnosis/what-if.ts';
+import { diagnosisSheet } from '../diagnosis/report.ts';
+import { allSteps, type Check, type CheckContext } from './check.ts';
+import { nameOf, placeOf } from './walk-of.ts';
+
+/** What is looked at in passing: larger procedures are left to `faultwright diagnose`. */
+const MOST = { faults: 20, tests: 30, nodes: 1_000, places: 1_500 };
+/** Below these a better order is not worth a word. */
+const LEAST_MINUTES = 0.5;
+const LEAST_SHARE = 0.05;
+
+export const costlyOrder: Check = {
+  name: 'costly-order',
+  severity: 'hint',
+  group: 'diagnosis',
+  proves: 'No other order of the same tests, each with the states and readings it relies on, finds the fault in clearly fewer minutes on average.',
+  why: 'A quick test of a frequent fault that comes late costs every run the tests before it.',
+  source: 'Search over all orders with the bound of Huffman codes: Pattipati and Alexandridis, IEEE Trans. SMC 20(4), 1990 (from memory).',
+  bad: `procedure: horn_silent
+title: Horn silent
+faults:
+  relay: {title: Horn relay failed, weight: 10, remedy: Replace the relay.}
+  button: {title: Horn button worn, weight: 20, remedy: Replace the button.}
+  fuse: {title: Horn fuse open, weight: 70, remedy: Find the overload. Fit a fuse of the same rating.}
+steps:
+  - step: swap_relay
+    ask: Does the horn sound with a relay that is known to be good?
+    time: 15 min
+    results:
+      - when: yes
+        finds: relay
+      - when: no
+        rules_out: [relay]
+  - step: look_at_fuse
+    ask: Does a test lamp light at both tabs of the fuse?
+    time: 2 min
+    results:
+      - when: both tabs
+        rules_out: [fuse]
+        by_elimination: button
+      - when: one tab
+        finds: fuse
+`,
+  good: `procedure: horn_silent
+title: Horn silent
+faults:
+  relay: {title: Horn relay failed, weight: 10, remedy: Replace the relay.}
+  button: {title: Horn button worn, weight: 20, remedy: Replace the button.}
+  fuse: {title: Horn fuse open, weight: 70, remedy: Find the overload. Fit a fuse of the same rating.}
+steps:
+  - step: look_at_fuse
+    ask: Does a test lamp light at both tabs of the fuse?
+    time: 2 min
+    results:
+      - when: both tabs
+        rules_out: [fuse]
+      - when: one tab
+        finds: fuse
+  - step: swap_relay
+    ask: Does the horn sound with a relay that is known to be good?
+    time: 15 min
+    results:
+      - when: yes
+        finds: relay
+      - when: no
+        rules_out: [relay]
+        by_elimination: button
+`,
+  wholeOnly: true,
+  *run(context) {
+    if (!isWorthALook(context)) return;
+    const sheet = diagnosisSheet(context.procedure, context.exploration);
+    if (sheet.problem.tests.length < 2 || sheet.problem.tests.length > MOST.tests) return;
+    const written = writtenNumbers(sheet);
+    // Compared is the same work in another order: where the written one misses faults, other checks speak first.
+    if (written.detected.weighted < 0.999 || written.isolated.weighted < 0.999) return;
+    const best = bestOfSheet(sheet, { places: MOST.places });
+    const gain = written.planned - best.minutes;
+    if (!best.sound || gain < LEAST_MINUTES || gain < LEAST_SHARE * written.planned || best.firstMove === undefined) return;
+    const steps = allSteps(context.procedure);
+    const moved = steps.find((step) => step.name?.value === best.firstMove?.test);
+    const other = steps.find((step) => step.name?.value === best.firstMove?.insteadOf);
+    if (moved === undefined) return;
+    yield {
+      span: placeOf(moved),
+      step: nameOf(moved),
+      message: `The tests find the fault in ${written.planned.toFixed(1)} minutes on average; in another order they take ${best.minutes.toFixed(1)}.`,
+      note: best.exact ? 'No order of them takes fewer.' : `No order of them can take fewer than ${best.lowerBound.toFixed(1)}.`,
+      help: `${describeMove(best.firstMove)} \`faultwright diagnose\` shows the whole order. \`keep_first\` keeps a test where it is.`,
+      ...(other ? { related: [{ file: context.file, span: placeOf(other), message: 'It would come before this one.' }] } : {}),
+    };
+  },
+};
+
+function isWorthALook({ procedure, program, exploration }: CheckContext): boolean {
+  if (program.purpose === 'inspection' || exploration.approximate || exploration.nodes.length > MOST.nodes) return false;
+  if (procedure.faults.length < 2 || procedure.faults.length > MOST.faults) return false;
+  const tests = procedure.steps.filter((step) => step.results.length > 0 && step.kind !== 'decide');
+  // Without weights and times a number would be invented.
+  return procedure.faults.some((fault) => fault.weight !== undefined) && tests.filter((step) => step.time !== undefined).length * 2 > tests.length;
+}
+
+function describeMove({ after, test, insteadOf }: FirstMove): string {
+  const last = after[after.length - 1];
+  const place = last === undefined ? 'First' : `After '${last.test}' (${last.when})`;
+  return `${place}, do '${test}'${insteadOf === undefined ? '' : ` before '${insteadOf}'`}.`;
+}

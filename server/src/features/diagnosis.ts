@@ -1,0 +1,88 @@
+/**
+ * The diagnosis of a procedure of a workspace: its report, what its records say of the weights, and a better order as an edit. The workspace is left
+ * as it is: proposals are analysed in one of their own, with the few files that bear on the procedure.
+ */
+import { Workspace } from '../analysis/workspace.ts';
+import type { SearchBudget } from '../diagnosis/best-order.ts';
+import type { CostOptions } from '../diagnosis/from-procedure.ts';
+import { learnWeights, type LearnedWeight } from '../diagnosis/learned-weights.ts';
+import { proposeOrder, type AnalysedText, type ProposedMove } from '../diagnosis/propose-order.ts';
+import { diagnose, type DiagnosisReport } from '../diagnosis/report.ts';
+import type { TextEdit } from '../findings/finding.ts';
+import type { RunRecord } from '../run/record.ts';
+
+export interface DiagnosisOptions extends CostOptions {
+  /** Records of the procedure: see findingsIn. */
+  readonly found?: ReadonlyMap<string, number>;
+  /** Without it no better order is looked for as an edit. */
+  readonly propose?: boolean;
+  readonly budget?: SearchBudget;
+}
+
+export interface DiagnosisOutcome {
+  readonly report: DiagnosisReport;
+  readonly learned?: { readonly weights: readonly LearnedWeight[]; readonly records: number };
+  readonly proposal?: { readonly edit: TextEdit; readonly text: string; readonly moves: readonly ProposedMove[]; readonly minutes: number; readonly before: number };
+  readonly obstacles: readonly string[];
+}
+
+/** Undefined where the file holds no procedure with faults and steps. Throws SearchCancelled when the budget says so. */
+export function diagnosisOf(workspace: Workspace, path: string, options: DiagnosisOptions = {}): DiagnosisOutcome | undefined {
+  const { procedure, exploration } = workspace.analyse(path);
+  if (!procedure || !exploration || procedure.faults.length === 0 || procedure.steps.length === 0) return undefined;
+  const report = diagnose(procedure, exploration, options, options.budget);
+  const records = [...(options.found?.values() ?? [])].reduce((sum, count) => sum + count, 0);
+  const learned = options.found && records > 0
+    ? { records, weights: learnWeights(report.faults.map(({ name, weight }) => ({ fault: name, weight })), options.found) }
+    : undefined;
+  if (!options.propose || report.procedure.inspection) return { report, ...(learned ? { learned } : {}), obstacles: [] };
+  const { proposal, obstacles } = proposalFor(workspace, path, options);
+  return {
+    report, obstacles, ...(learned ? { learned } : {}),
+    ...(proposal ? { proposal: { edit: proposal.edit, text: proposal.text, moves: proposal.moves, minutes: proposal.minutes, before: proposal.before } } : {}),
+  };
+}
+
+/** How often each fault was found by a procedure, in records of its runs. */
+export function findingsIn(records: readonly Pick<RunRecord, 'procedure' | 'outcome'>[], procedure: string): Map<string, number> {
+  const found = new Map<string, number>();
+  for (const { procedure: { name }, outcome } of records) {
+    if (name !== procedure || outcome.fault === undefined || (outcome.kind !== 'found' && outcome.kind !== 'repaired')) continue;
+    found.set(outcome.fault, (found.get(outcome.fault) ?? 0) + 1);
+  }
+  return found;
+}
+
+function proposalFor(workspace: Workspace, path: string, options: CostOptions): ReturnType<typeof proposeOrder> {
+  const own = new Workspace();
+  for (const file of filesThatBear(workspace, path)) own.setFile(file, workspace.textOf(file) ?? '');
+  const analysed = (): AnalysedText | undefined => {
+    const { text, procedure, exploration, findings } = own.analyse(path);
+    return procedure && exploration ? { text, procedure, exploration, findings } : undefined;
+  };
+  const start = analysed();
+  if (start === undefined) return { obstacles: [] };
+  return proposeOrder(start, (text) => {
+    own.setFile(path, text);
+    return analysed();
+  }, options);
+}
+
+/** The procedure, the shop and assets files above it, and what it runs. */
+function filesThatBear(workspace: Workspace, path: string): Set<string> {
+  const files = new Set<string>([path]);
+  for (const file of files) {
+    const { scope, procedure } = workspace.analyse(file);
+    for (const shop of scope?.shopFiles ?? []) files.add(shop);
+    for (const { file: assets } of scope?.assets ?? []) files.add(assets);
+    for (const step of [...(procedure?.steps ?? []), ...(procedure?.afterRepair ?? [])]) {
+      const called = step.run && workspace.fileOfProcedure(step.run.value, file);
+      if (called) files.add(called);
+    }
+    for (const fault of procedure?.faults ?? []) {
+      const next = fault.procedure && workspace.fileOfProcedure(fault.procedure.value, file);
+      if (next) files.add(next);
+    }
+  }
+  return files;
+}

@@ -1,0 +1,187 @@
+/**
+ * A diagnosis as one HTML page that loads nothing and runs nothing: for a screen in light or dark, and for print. Everything a writer wrote is
+ * escaped, and the content policy allows this page's one style sheet alone.
+ */
+import { sha256 } from '@noble/hashes/sha2.js';
+import { utf8ToBytes } from '@noble/hashes/utils.js';
+import type { OrderTree } from '../diagnosis/best-order.ts';
+import type { Cell, DiagnosisReport } from '../diagnosis/report.ts';
+import type { DiagnosisOutcome } from '../features/diagnosis.ts';
+import { bindUnits } from './bind-units.ts';
+import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent } from './diagnosis-words.ts';
+import { escapeMarkup } from './markup.ts';
+
+/** The outcome as a whole HTML document. */
+export function renderDiagnosisHtml(outcome: DiagnosisOutcome): string {
+  const { report } = outcome;
+  const words = diagnosisWords(outcome);
+  const { procedure } = report;
+  return [
+    '<!doctype html>',
+    '<html lang="en">',
+    '<head>',
+    '<meta charset="utf-8">',
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src '${styleHash(STYLE)}'; base-uri 'none'; form-action 'none'">`,
+    '<meta name="viewport" content="width=device-width, initial-scale=1">',
+    '<meta name="color-scheme" content="light dark">',
+    `<title>Diagnosis: ${escape(procedure.title)}</title>`,
+    `<style>${STYLE}</style>`,
+    '</head>',
+    '<body>',
+    '<main>',
+    `<h1>${escape(procedure.title)}</h1>`,
+    `<p class="identity">Diagnosis of ${escape(procedure.name)}${procedure.revision ? `, revision ${escape(procedure.revision)}` : ''}</p>`,
+    section('Order', costTable(words.lines) + paragraphs(words.verdict)),
+    section('Proposal', paragraphs(words.moves.slice(0, 1)) + list(words.moves.slice(1))),
+    section('In the way', list(words.obstacles)),
+    section('Records', paragraphs(words.records)),
+    section('Faults', faultTable(outcome)),
+    section('What each test brings', procedure.inspection ? '' : testTable(report)),
+    section('What each result says of each fault', matrixTable(report)),
+    section('Still possible on arrival', possibleTable(report)),
+    section('Best order found', procedure.inspection || !report.numbers.best.sound ? '' : `<div class="tree">${treeList(report, report.numbers.best.tree)}</div>`),
+    section('How far the faults are told apart (IEEE 1522)', paragraphs(words.isolation)),
+    section('Assumed', list(words.assumptions)),
+    `<footer><p>${escape(DIAGNOSIS_CLOSING)}</p></footer>`,
+    '</main>',
+    '</body>',
+    '</html>',
+    '',
+  ].filter((line, index, all) => line !== '' || index === all.length - 1).join('\n');
+}
+
+function escape(text: string): string {
+  return escapeMarkup(bindUnits(text));
+}
+
+function section(title: string, content: string): string {
+  return content === '' ? '' : `<section><h2>${escape(title)}</h2>${content}</section>`;
+}
+
+function paragraphs(sentences: readonly string[]): string {
+  return sentences.map((sentence) => `<p>${escape(sentence)}</p>`).join('');
+}
+
+function list(items: readonly string[]): string {
+  return items.length === 0 ? '' : `<ul>${items.map((item) => `<li>${escape(item)}</li>`).join('')}</ul>`;
+}
+
+function table(label: string, head: readonly string[], rows: readonly string[], kind = ''): string {
+  const heads = head.map((text) => (text === '' ? '<td></td>' : `<th scope="col">${escape(text)}</th>`)).join('');
+  return `<div class="wide" role="region" aria-label="${escape(label)}" tabindex="0"><table class="${kind}"><thead><tr>${heads}</tr></thead><tbody>${rows.join('')}</tbody></table></div>`;
+}
+
+function row(label: string, cells: readonly string[]): string {
+  return `<tr><th scope="row">${label}</th>${cells.map((cell) => `<td>${escape(cell)}</td>`).join('')}</tr>`;
+}
+
+function costTable(lines: ReturnType<typeof diagnosisWords>['lines']): string {
+  if (lines.length === 0) return '';
+  return table('Order', ['', 'As written', 'Best found'], lines.map((line) => row(escape(capital(line.label)), [line.written, line.best])), 'numbers');
+}
+
+function faultTable({ report, learned }: DiagnosisOutcome): string {
+  const inspection = report.procedure.inspection;
+  const head = ['', 'Share', ...(learned ? ['Records say'] : []), ...(inspection ? [] : ['Minutes', 'Steps', 'Worst case', 'Found'])];
+  return table('Faults', head, report.faults.map((fault, index) => {
+    const cost = report.numbers.written.faults[index];
+    const record = learned?.weights[index];
+    return row(`${escape(fault.title)} <span class="name">${escape(fault.name)}</span>`, [
+      percent(fault.share), ...(learned ? [record ? `${percent(record.learned)} ± ${percent(record.spread)}` : ''] : []),
+      ...(inspection || cost === undefined ? [] : [number(cost.minutes), number(cost.steps), number(cost.worstMinutes), percent(cost.found)]),
+    ]);
+  }), 'numbers');
+}
+
+function testTable(report: DiagnosisReport): string {
+  return table('What each test brings', ['', 'Minutes', 'People', 'Reached', 'Bits', 'Bits a minute'], report.tests.map((test) => {
+    const value = report.numbers.values.find((one) => one.test === test.name);
+    return row(`${escape(test.name)}${test.keptFirst ? ' <span class="name">kept first</span>' : ''}`, [
+      `${number(value?.minutes ?? 0)}${test.timed ? '' : ' (no time given)'}`, String(test.people), percent(value?.reached ?? 0), number(value?.bits ?? 0, 2),
+      value?.bitsPerMinute === undefined ? '' : number(value.bitsPerMinute, 3),
+    ]);
+  }), 'numbers');
+}
+
+const MARKS: Readonly<Record<Cell, { readonly sign: string; readonly says: string }>> = {
+  shows: { sign: '●', says: 'shows it' }, possible: { sign: '○', says: 'leaves it possible' }, excluded: { sign: '·', says: 'excludes it' }, silent: { sign: '', says: 'says nothing of it' },
+};
+
+function matrixTable(report: DiagnosisReport): string {
+  if (report.tests.length === 0) return '';
+  const head = report.faults.map((fault) => `<th scope="col"><span>${escape(fault.name)}</span></th>`).join('');
+  const rows = report.tests.flatMap((test) => [
+    `<tr class="test"><th scope="rowgroup" colspan="${report.faults.length + 1}">${escape(test.name)}</th></tr>`,
+    ...test.results.map((result) => `<tr><th scope="row">${escape(result.when)}</th>${result.cells.map((cell) => `<td class="${cell}"><span aria-hidden="true">${MARKS[cell].sign}</span><span class="heard">${MARKS[cell].says}</span></td>`).join('')}</tr>`),
+  ]);
+  const legend = Object.values(MARKS).map(({ sign, says }) => `${sign === '' ? 'blank' : sign} ${says}`).join(' · ');
+  return `<div class="wide" role="region" aria-label="What each result says of each fault" tabindex="0"><table class="matrix"><thead><tr><td></td>${head}</tr></thead><tbody>${rows.join('')}</tbody></table></div><p class="legend">${escape(legend)}</p>`;
+}
+
+function possibleTable(report: DiagnosisReport): string {
+  const all = report.faults.length;
+  const names = (faults: readonly number[]): string => (faults.length === all ? `all ${all} faults` : faults.length === 0 ? 'none' : faults.map((index) => report.faults[index]?.name ?? '').join(', '));
+  const rows = report.possible.map(({ step, sets, more }) => {
+    const texts = sets.map(({ faults }) => `<li>${escape(names(faults))}</li>`).join('') + (more > 0 ? `<li>${more} more</li>` : '');
+    return `<tr><th scope="row">${escape(step)}</th><td><ul class="sets">${texts}</ul></td></tr>`;
+  });
+  const note = report.possibleIncomplete ? '<p>There are more walks than can be followed: not every set is shown.</p>' : '';
+  return rows.length === 0 ? '' : table('Still possible on arrival', ['Step', 'Faults that no walk to it has excluded'], rows) + note;
+}
+
+function treeList(report: DiagnosisReport, tree: OrderTree): string {
+  if (tree.kind === 'leaf') return `<span class="end">${escape(tree.possible.map((fault) => report.faults[fault]?.title ?? '').join(' or '))}</span>`;
+  const test = report.sheet.problem.tests[tree.test];
+  const branches = tree.branches.map((branch) => `<li><span class="when">${escape(test?.outcomes[branch.outcome]?.label ?? '')}</span> <span class="share">${percent(branch.probability)}</span> ${treeList(report, branch.tree)}</li>`).join('');
+  return `<span class="test">${escape(test?.name ?? '')}</span> <span class="share">${number(tree.minutes)} min</span><ul>${branches}</ul>`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+function styleHash(style: string): string {
+  let binary = '';
+  for (const byte of sha256(utf8ToBytes(style))) binary += String.fromCharCode(byte);
+  return `sha256-${btoa(binary)}`;
+}
+
+const STYLE = `
+@page { size: A4; margin: 14mm; @bottom-right { content: "Page " counter(page) " of " counter(pages); font: 8pt Helvetica, Arial, sans-serif; color: #333; } }
+:root { color-scheme: light dark; --ink: #1d1f21; --quiet: #51565b; --paper: #fbfaf7; --line: #c4c2bb; --raised: #f0eee8; --focus: #1b5fa8; }
+@media (prefers-color-scheme: dark) { :root { --ink: #eceae5; --quiet: #b3b0a8; --paper: #17191b; --line: #43464a; --raised: #222528; --focus: #8cc2ff; } }
+@media (prefers-contrast: more) { :root { --quiet: var(--ink); --line: var(--ink); } }
+@media print { :root { color-scheme: light; --ink: #000; --quiet: #333; --paper: #fff; --line: #888; --raised: #fff; } }
+* { box-sizing: border-box; }
+body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.45 system-ui, -apple-system, "Segoe UI", Roboto, "DejaVu Sans", sans-serif;
+  font-variant-numeric: tabular-nums; overflow-wrap: break-word; }
+main { max-width: 62rem; margin: 0 auto; padding: 1.5rem 1rem 3rem; }
+h1 { font-size: 1.5rem; line-height: 1.2; margin: 0; }
+h2 { font-size: 1rem; margin: 2rem 0 0.5rem; }
+.identity, .legend, .share, .name { color: var(--quiet); }
+.identity { margin: 0.25rem 0 0; }
+p { margin: 0 0 0.5rem; max-width: 46rem; }
+ul { margin: 0 0 0.5rem; padding-left: 1.25rem; }
+.wide { overflow-x: auto; }
+.wide:focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
+table { border-collapse: collapse; margin: 0 0 0.75rem; }
+th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.75rem 0.25rem 0; border-bottom: 1px solid var(--line); font-weight: normal; }
+thead th, thead td { vertical-align: bottom; color: var(--quiet); font-size: 0.875rem; }
+.numbers td, .numbers thead th { text-align: right; white-space: nowrap; padding-left: 0.75rem; }
+.name { font-size: 0.875rem; }
+.matrix th[scope="col"] { padding: 0 0.25rem 0.25rem; height: 11rem; min-width: 1.75rem; }
+.matrix th[scope="col"] span { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 10.5rem; white-space: nowrap; }
+.matrix td { text-align: center; padding: 0.125rem 0.25rem; }
+.matrix tbody th { padding: 0.125rem 1rem 0.125rem 1rem; max-width: 22rem; }
+.matrix .test th { padding: 0.5rem 0 0.125rem; font-weight: 600; max-width: none; }
+.matrix td.shows { background: var(--raised); }
+.matrix tr:hover td, .matrix tr:hover th[scope="row"] { background: var(--raised); }
+.legend { font-size: 0.875rem; }
+.sets { list-style: none; margin: 0; padding: 0; } .sets li + li::before { content: "or "; color: var(--quiet); }
+.tree ul { list-style: none; margin: 0; padding-left: 1.25rem; border-left: 1px solid var(--line); }
+.tree li { padding: 0.125rem 0; } .tree .test { font-weight: 600; } .tree .end { font-style: normal; }
+.tree .when::after { content: ":"; }
+.heard { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: 0.75rem; color: var(--quiet); font-size: 0.875rem; }
+@media print { body { font-size: 9.5pt; } main { max-width: none; padding: 0; } tr, li { break-inside: avoid; } h2 { break-after: avoid; } .wide { overflow: visible; } }
+`.trim();

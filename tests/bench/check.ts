@@ -1,0 +1,1 @@
+export async function benchCheck(_quick: boolean): Promise<void> {}
