@@ -273,7 +273,7 @@ steps:
       - when: at most 40 K
         refer: Look for the cause.
 `;
-    expect(said(text, BANDS)).toEqual(['11 unit-mismatch: The limit 40 °C is a temperature, but temperature difference is judged.']);
+    expect(said(text, BANDS)).toEqual(['11 unit-mismatch: The limit 40 °C is a temperature, but a temperature difference is judged.']);
   });
 
   test('a judge that cannot be read may be any', () => {
@@ -283,7 +283,7 @@ steps:
 
   test('a range below the voltage of the circuit is reported once, at the range', () => {
     expect(said(measuring('measure: dc_voltage\ncircuit: feed\nrange: 6 V', ['at least 22 V', 'below 22 V'], CIRCUIT), BANDS))
-      .toEqual(['8 beyond-range: The range 6 V is below the 24 V of feed, and the limit 22 V is beyond it.']);
+      .toEqual(['9 beyond-range: The range 6 V is below the 24 V of feed, and the limit 22 V is beyond it.']);
     // A drop is read on a small range.
     expect(found('measure: dc_voltage\ncircuit: feed\nrange: 6 V', ['at most 0.4 V', 'above 0.4 V'], CIRCUIT)).toEqual([]);
   });

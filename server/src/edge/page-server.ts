@@ -122,7 +122,8 @@ class Handler {
 
   #url(request: IncomingMessage): URL {
     const text = request.url ?? '/';
-    if (text.length > 2_000 || !text.startsWith('/')) throw new HttpProblem(400, 'The address is not one of this server.');
+    // '//name/' would be read as another host's address.
+    if (text.length > 2_000 || !text.startsWith('/') || text.startsWith('//')) throw new HttpProblem(400, 'The address is not one of this server.');
     try {
       return new URL(text, 'http://server.invalid');
     } catch {
