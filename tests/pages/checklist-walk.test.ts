@@ -319,7 +319,7 @@ describe('what was done', () => {
     await first.context.close();
   });
 
-  test('a run goes on with the text it was begun on when the file has a newer one', async () => {
+  test('a run begun on another text is not gone on with: it says so, and can be stopped with its record', async () => {
     const shown = await show(browser, html);
     await walkToSupply(shown.page);
     await shown.page.evaluate(() => localStorage.clear());
@@ -329,9 +329,10 @@ describe('what was done', () => {
     const run = newer.page.locator('[data-test="unfinished"]');
     await run.waitFor();
     expect(await run.textContent()).toContain('revision 3');
-    await run.locator('[data-test="resume"]').click();
-    await newer.page.locator('[data-test="position"]').waitFor();
-    expect(await text(newer.page, 'where')).toContain('3, released');
+    expect(await run.locator('[data-test="changed"]').textContent()).toMatch(/was changed since/);
+    expect(await run.locator('[data-test="resume"]').count()).toBe(0);
+    await run.locator('[data-test="stop-changed"]').click();
+    await newer.page.waitForFunction(() => document.querySelector('[data-test="unfinished"]') === null);
     await shown.context.close();
   });
 
