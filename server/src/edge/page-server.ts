@@ -123,7 +123,7 @@ class Handler {
   #url(request: IncomingMessage): URL {
     const text = request.url ?? '/';
     // '//name/' would be read as another host's address.
-    if (text.length > 2_000 || !text.startsWith('/') || text.startsWith('//')) throw new HttpProblem(400, 'The address is not one of this server.');
+    if (text.length > 2_000 || !/^\/(?![/\\])/.test(text)) throw new HttpProblem(400, 'The address is not one of this server.');
     try {
       return new URL(text, 'http://server.invalid');
     } catch {
