@@ -5,6 +5,7 @@ import type { LanguageClient as Client } from 'vscode-languageclient/node';
 import { LanguageClient } from 'vscode-languageclient/node';
 import { codeLinks, openCheckPage } from './check-pages.ts';
 import { openChecklistPanel } from './panels/checklist-panel.ts';
+import { openDiagnosisPanel } from './panels/diagnosis-panel.ts';
 import { openFlowPanel } from './panels/flow-panel.ts';
 import { restorePanels } from './panels/restore-panels.ts';
 import type { ServerLink } from './server-link.ts';
@@ -20,6 +21,8 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     vscode.commands.registerCommand('faultwright.openFlow', (uri?: vscode.Uri) =>
       withProcedure(uri, (document) => openFlowPanel(context, server.link, document)),
     ),
+    vscode.commands.registerCommand('faultwright.openDiagnosis', (uri?: vscode.Uri) =>
+      withProcedure(uri, (document) => openDiagnosisPanel(context, server.link, document))),
     vscode.commands.registerCommand('faultwright.runChecklist', (uri?: vscode.Uri, asset?: string) =>
       withProcedure(uri, (document) => openChecklistPanel(context, server.link, document, asset === undefined ? {} : { asset })),
     ),

@@ -13,6 +13,7 @@ const PARTS: Readonly<Record<string, () => Promise<unknown>>> = {
   check: async () => (await import('./check.ts')).benchCheck(quick),
   exploration: async () => (await import('./exploration.ts')).benchExploration(),
   flow: async () => (await import('./flow.ts')).benchFlow(),
+  page: async () => (await import('./page.ts')).benchPage(quick),
   diagnosis: () => import('./diagnosis.ts'),
 };
 

@@ -22,14 +22,16 @@ beforeEach(() => {
 afterEach(() => rmSync(records, { recursive: true, force: true }));
 
 /** Runs with answers from a file; returns the exit code and what was shown. */
-async function answered(lines: readonly string[], document: ChecklistDocument = tailLift(), person = 'Technician 4'): Promise<{ code: number; shown: string }> {
+async function answered(
+  lines: readonly string[], document: ChecklistDocument = tailLift(), person = 'Technician 4', more: { carryOver?: boolean } = {},
+): Promise<{ code: number; shown: string }> {
   const answers = join(bundle.folder, 'answers.txt');
   writeFileSync(answers, `${lines.join('\n')}\n`);
   const output = new PassThrough();
   let shown = '';
   output.on('data', (text: Buffer) => (shown += text.toString()));
   const terminal: RunTerminal = { input: new PassThrough(), output, now: () => new Date('2026-11-25T08:30:00Z'), colours: false };
-  const code = await runCommand({ document, records, person, answers }, terminal);
+  const code = await runCommand({ document, records, person, answers, ...more }, terminal);
   return { code, shown };
 }
 
@@ -111,6 +113,58 @@ steps:
     expect(outcomes).toContainEqual(['2', 'found']);
   });
 
+  it('carries a run over to a changed text when asked, where what was walked is the same', async () => {
+    const text = (revision: number, question: string, last: string): ChecklistDocument => checklistOf(`${HEAD.replace('revision: 1', `revision: ${revision}`)}
+steps:
+  - {step: look, ask: ${question}, results: [{when: yes}, {when: no, finds: wire}]}
+  - {step: last, ask: ${last}, results: [{when: yes, passes: true}, {when: no, finds: motor}]}
+`);
+    await answered(['yes', 'pause'], text(1, 'Clean?', 'Runs?'));
+    const told = await answered(['new', 'stop x'], text(2, 'Clean?', 'Runs well?'));
+    expect(told.shown.replace(/\s+/g, ' ')).toContain('Where the steps walked so far are the same in both texts, it can be carried over: --carry-over');
+    const refused = await answered(['new', 'stop x'], text(3, 'Dirty?', 'Runs?'), 'T', { carryOver: true });
+    expect(refused.shown.replace(/\s+/g, ' ')).toContain('It cannot be carried over. Step 1, Look, was done and has been changed since: its question.');
+    const carried = await answered(['yes', ''], text(2, 'Clean?', 'Runs well?'), 'Technician 9', { carryOver: true });
+    expect(carried.shown.replace(/\s+/g, ' ')).toContain('Carried over from revision 1 to revision 2 on 2026-11-25');
+    expect(carried.shown).toContain('Runs well?');
+    const whole = readRecords(records);
+    expect(whole.problems).toEqual([]);
+    expect(whole.records.find(({ record }) => record.carriedOver !== undefined)?.record).toMatchObject({
+      procedure: { revision: '2' }, outcome: { kind: 'passed' }, carriedOver: [{ wasRevision: '1', revision: '2', person: 'Technician 9' }], people: ['Technician 4', 'Technician 9'],
+    });
+    expect(unfinishedRuns(records).runs).toEqual([]);
+  });
+
+  it('takes facts before they are asked for, hands over, and records a picture with its digest', async () => {
+    const picture = join(bundle.folder, 'stud.jpg');
+    writeFileSync(picture, 'abc');
+    const { shown } = await answered(['read', 'fact', 'fact tilt sensor', 'fact tilt_sensor fitted', 'fact coil_low 17 ohm', 'fact height 3 m', 'handover', 'Technician 8', `photo ${picture}`, 'photo gone.jpg', 'stop Rain'], tailLift('none'));
+    expect(shown).toMatch(/ {2}tilt_sensor \(Tilt sensor\): not known; see WD-7/);
+    expect(shown).toContain('There is no fact of that name.');
+    expect(shown).toContain('From here on: Technician 8.');
+    expect(shown).toContain('There is no file gone.jpg here');
+    const record = readRecords(records).records[0]?.record;
+    expect(record?.facts).toContainEqual({ name: 'tilt_sensor', value: 'fitted', source: 'given' });
+    expect(record?.facts).toContainEqual({ name: 'coil_low', value: '17 Ω', source: 'given' });
+    expect(record?.people).toContain('Technician 8');
+    // FIPS 180-4 example: SHA-256 of 'abc'.
+    expect(record?.photos).toMatchObject([{ name: 'stud.jpg', digest: 'ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad' }, { name: 'gone.jpg' }]);
+  });
+
+  it('says at the ending of an inspection what may be used', async () => {
+    const document = checklistOf(`procedure: round
+title: Walk round
+revision: 1
+status: released
+purpose: inspection
+faults: {hose: {title: Brake hose split, grade: dangerous}}
+steps: [{step: look, ask: Hose?, results: [{when: yes, passes: true}, {when: no, raises: hose, passes: true}]}]
+`);
+    const { shown } = await answered(['no', ''], document);
+    expect(shown).toContain('Verdict: dangerous');
+    expect(shown.replace(/\s+/g, ' ')).toContain('Dangerous: brake hose split. The asset must not be used or driven until this is repaired.');
+  });
+
   it('tells a word of the step from a command', async () => {
     const document = checklistOf(`${HEAD}
 steps:
@@ -156,9 +210,10 @@ steps:
 const script = spawnSync('script', ['--version'], { encoding: 'utf8' });
 
 describe.skipIf(script.status !== 0)('on a pseudo-terminal', () => {
+  const lift = (): string => [process.execPath, bundle.program, TAIL_LIFT, records, '--asset', 'TL-07'].map((word) => `'${word}'`).join(' ');
+
   /** Types each answer once its prompt has been shown. */
-  function typed(answers: readonly (readonly [prompt: string, answer: string])[], environment: Record<string, string> = {}): Promise<{ code: number | null; shown: string }> {
-    const command = [process.execPath, bundle.program, TAIL_LIFT, records, '--asset', 'TL-07'].map((word) => `'${word}'`).join(' ');
+  function typed(answers: readonly (readonly [prompt: string, answer: string])[], environment: Record<string, string> = {}, command = lift()): Promise<{ code: number | null; shown: string }> {
     return new Promise((resolve) => {
       const child = spawn('script', ['-qefc', command, '/dev/null'], { env: { ...process.env, TERM: 'xterm', ...environment } });
       let shown = '';
@@ -191,6 +246,28 @@ describe.skipIf(script.status !== 0)('on a pseudo-terminal', () => {
     expect(shown).toContain('Everything entered is kept. To resume:');
     expect(code).toBe(130);
     expect(unfinishedRuns(records)).toMatchObject({ runs: [{ events: 2 }], problems: [] });
+  });
+
+  it('leaves with 130 on Ctrl-C at a question beside the entries, and before a run is begun', async () => {
+    const beside = await typed([['Your name or number: ', 'T\r'], ['have read the caution: ', 'stop\r'], ['Why is it stopped? ', '\u0003']]);
+    expect(beside.code).toBe(130);
+    expect(beside.shown).toContain('Everything entered is kept. To resume:');
+    expect(unfinishedRuns(records).runs).toMatchObject([{ events: 1 }]);
+    const before = await typed([['discard\': ', '\u0003']]);
+    expect(before.code).toBe(130);
+    expect(before.shown).not.toContain('Everything entered is kept');
+  });
+
+  it('counts a wait down before the cursor, keeps what is being typed, and rings when it is over', async () => {
+    const file = join(bundle.folder, 'wait.procedure.yaml');
+    writeFileSync(file, `${HEAD}\nsteps:\n  - {step: settle, do: Let it settle., wait: 3 s}\n  - {step: look, ask: Well?, results: [{when: yes, passes: true}, {when: no, finds: wire}]}\n`);
+    const command = [process.execPath, bundle.program, file, records, '--person', 'T'].map((word) => `'${word}'`).join(' ');
+    const { code, shown } = await typed([['[0:02 left]', 'do'], ['The wait is over.', 'ne\r'], ['Number or answer: ', 'pause\r']], {}, command);
+    expect(code).toBe(0);
+    expect(shown).toContain('[0:01 left]');
+    expect(shown).toContain('\u0007');
+    // 'do' and 'ne' came to 'done': what was typed during the wait was kept.
+    expect(unfinishedRuns(records).runs[0]?.events).toBe(3);
   });
 
   it('works on a dumb terminal', async () => {

@@ -1,4 +1,4 @@
-import { chmodSync, cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs';
+import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -318,11 +318,3 @@ function raw(text: string): Promise<string> {
     socket.write(text);
   });
 }
-
-it.skipIf(process.getuid?.() === 0)('says so where the folder is read-only', async () => {
-  mkdirSync(records);
-  chmodSync(records, 0o555);
-  const base = await pageOf(port, LIFT);
-  await expect(begun(port, base, 'TL-07')).rejects.toThrow(/read-only/);
-  expect(statSync(records).isDirectory()).toBe(true);
-});

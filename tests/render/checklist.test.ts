@@ -225,7 +225,7 @@ describe('as HTML', () => {
     const html = renderChecklistHtml(checklistFrom(FILES));
     const style = /<style>([\s\S]*?)<\/style>/.exec(html)?.[1] ?? '';
     const hash = createHash('sha256').update(style, 'utf8').digest('base64');
-    expect(html).toContain(`content="default-src 'none'; img-src data:; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'"`);
+    expect(html).toContain(`content="default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'"`);
     expect(html).not.toMatch(/<script|<img|<link| style=| on[a-z]+=/);
   });
 

@@ -48,3 +48,20 @@ describe('every walk of the library', () => {
     if (asset !== undefined) holdsFor(buildChecklist(analysis, asset, workspace), Math.ceil(RUNS / 2));
   });
 });
+
+/** Clean drafts that were written apart from the checks and from the runner: every one can be run. */
+const CORPUS = new URL('../corpus/clean/', import.meta.url);
+
+describe('every walk of the clean corpus', () => {
+  for (const shop of readdirSync(CORPUS)) {
+    const names = readdirSync(new URL(`${shop}/`, CORPUS)).filter((name) => name.endsWith('.yaml'));
+    const workspace = new Workspace();
+    for (const name of names) workspace.setFile(`/corpus/${shop}/${name}`, readFileSync(new URL(`${shop}/${name}`, CORPUS), 'utf8'));
+    it.each(names.filter((name) => name.endsWith('.procedure.yaml')))(`${shop}/%s ends with a record that validates`, (name) => {
+      const analysis = workspace.analyse(`/corpus/${shop}/${name}`);
+      const plain = buildChecklist(analysis, undefined, workspace);
+      holdsFor(plain, Math.ceil(RUNS / 4));
+      for (const asset of plain.assets.slice(0, 1)) holdsFor(buildChecklist(analysis, asset, workspace), Math.ceil(RUNS / 4));
+    });
+  }
+});

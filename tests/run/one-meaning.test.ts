@@ -55,14 +55,14 @@ function follows(run: Run, exploration: Exploration): void {
   expect(among, `states ${frame.states.join()} at ${frame.step}`).toBe(true);
 }
 
-function check(analysis: Analysis, workspace: Workspace): void {
+function check(analysis: Analysis, workspace: Workspace, runs = RUNS): void {
   const { exploration } = analysis;
   if (exploration === undefined) throw new Error('Nothing was explored.');
   const plain = buildChecklist(analysis, undefined, workspace);
   const documents = [plain, ...plain.assets.slice(0, 2).map((asset) => buildChecklist(analysis, asset, workspace))];
   fc.assert(fc.property(fc.array(fc.nat({ max: 10_000 }), { minLength: 5, maxLength: 60 }), fc.nat({ max: 2 }), (numbers, which) => {
     follows(walkByChance(documents[which % documents.length] ?? plain, new Choices(numbers), { most: 80, corrections: false }), exploration);
-  }), { numRuns: RUNS });
+  }), { numRuns: runs });
 }
 
 describe('a run is a walk of the exploration', () => {
@@ -77,4 +77,14 @@ describe('a run is a walk of the exploration', () => {
   const workspace = new Workspace();
   for (const name of names) workspace.setFile(`/library/${name}`, readFileSync(new URL(name, folder), 'utf8'));
   it.each(names.filter((name) => name.endsWith('.procedure.yaml')))('for %s', (name) => check(workspace.analyse(`/library/${name}`), workspace));
+});
+
+describe('a run of the clean corpus is a walk of its exploration', () => {
+  const folder = new URL('../corpus/clean/', import.meta.url);
+  for (const shop of readdirSync(folder)) {
+    const names = readdirSync(new URL(`${shop}/`, folder)).filter((name) => name.endsWith('.yaml'));
+    const workspace = new Workspace();
+    for (const name of names) workspace.setFile(`/corpus/${shop}/${name}`, readFileSync(new URL(`${shop}/${name}`, folder), 'utf8'));
+    it.each(names.filter((name) => name.endsWith('.procedure.yaml')))(`${shop}/%s`, (name) => check(workspace.analyse(`/corpus/${shop}/${name}`), workspace, Math.ceil(RUNS / 5)));
+  }
 });

@@ -80,3 +80,29 @@ export interface Finished {
   /** The record's text, where the page may save a copy. */
   readonly content?: string;
 }
+
+/** Panel → diagnosis page. */
+export type ToDiagnosisPage =
+  /** `outcome` is a DiagnosisOutcome. */
+  | { readonly kind: 'diagnosis'; readonly uri: string; readonly outcome: unknown }
+  | FoundProposal
+  /** Why it is not newer; the last one stays. Absent text: all is well again. */
+  | { readonly kind: 'trouble'; readonly text: string | undefined };
+
+/** A better order as an edit, or what stands in its way; `waiting` while it is looked for. */
+export interface FoundProposal {
+  readonly kind: 'proposal';
+  readonly waiting?: boolean;
+  readonly moves?: readonly { readonly step: string; readonly before?: string }[];
+  readonly minutes?: number;
+  readonly before?: number;
+  readonly obstacles: readonly string[];
+}
+
+/** Diagnosis page → panel. */
+export type FromDiagnosisPage =
+  | { readonly kind: 'ready' }
+  | { readonly kind: 'reveal'; readonly step: string }
+  | { readonly kind: 'propose' }
+  /** Shows the edit that was proposed, to be confirmed. */
+  | { readonly kind: 'apply' };

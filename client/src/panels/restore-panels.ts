@@ -2,6 +2,7 @@
 import * as vscode from 'vscode';
 import type { ServerLink } from '../server-link.ts';
 import { attachChecklistPanel, CHECKLIST_VIEW_TYPE } from './checklist-panel.ts';
+import { attachDiagnosisPanel, DIAGNOSIS_VIEW_TYPE } from './diagnosis-panel.ts';
 import { attachFlowPanel, FLOW_VIEW_TYPE } from './flow-panel.ts';
 
 /** Call once when the extension is activated. */
@@ -17,6 +18,10 @@ export function restorePanels(context: vscode.ExtensionContext, link: ServerLink
     vscode.window.registerWebviewPanelSerializer(
       FLOW_VIEW_TYPE,
       restore((panel, uri) => attachFlowPanel(context, link, panel, uri)),
+    ),
+    vscode.window.registerWebviewPanelSerializer(
+      DIAGNOSIS_VIEW_TYPE,
+      restore((panel, uri) => attachDiagnosisPanel(context, link, panel, uri)),
     ),
     vscode.window.registerWebviewPanelSerializer(
       CHECKLIST_VIEW_TYPE,

@@ -1,5 +1,5 @@
 /**
- * What the checks reported of an earlier version of a procedure, carried over to a version in which only texts of some steps differ.
+ * What the checks reported of an earlier version of a procedure, carried over to a version in which some steps differ.
  * It gives what the checks would report now, or nothing where only running them can tell.
  */
 import type { Check, CheckContext, EditedTexts } from '../checks/check.ts';
@@ -7,45 +7,46 @@ import type { Fix, RelatedPlace, Report, WitnessStep } from '../findings/finding
 import type { Step } from '../procedure/model.ts';
 import type { Span } from '../text/span.ts';
 import { changeBetween, spanAfter, type TextChange } from '../text/text-change.ts';
-import { editedTexts, type EditedStep } from './edited-texts.ts';
+import { editedSteps, onlyTextsDiffer, type EditedStep } from './edited-texts.ts';
 
-/** A context with what each check reported of it. */
+/** What was checked, with what each check reported of it. */
 export interface Checked {
-  readonly context: CheckContext;
+  readonly of: Pick<CheckContext, 'file' | 'text' | 'procedure' | 'scope' | 'exploration' | 'releasedText'>;
   readonly reports: ReadonlyMap<Check, readonly Report[]>;
 }
 
-/** What changed between two contexts of one exploration, as far as checks may ask. */
-export interface TextsEdit {
+/** What changed between two versions of a procedure, as far as checks may ask. */
+export interface StepsEdit {
   readonly earlier: Checked;
   readonly change: TextChange;
   readonly steps: readonly EditedStep[];
+  /** More than texts may differ in the steps: then only checks that look at nothing but texts are spared. */
+  readonly structure: boolean;
   readonly linesBefore: string;
   readonly linesAfter: string;
 }
 
-/** The edit that leads from what was checked to this context; undefined where more than texts may differ. */
-export function textsEditSince(earlier: Checked, context: CheckContext): TextsEdit | undefined {
-  const before = earlier.context;
-  const sameMeaning = before.exploration === context.exploration && before.scope === context.scope && before.file === context.file
-    && before.releasedText === context.releasedText;
-  if (!sameMeaning) return undefined;
-  const steps = editedTexts(before.procedure, context.procedure, context.scope);
+/** The edit that leads from what was checked to this context; undefined where it is more than an edit of some steps. */
+export function editSince(earlier: Checked, context: CheckContext): StepsEdit | undefined {
+  const before = earlier.of;
+  if (before.scope !== context.scope || before.file !== context.file || before.releasedText !== context.releasedText) return undefined;
+  const steps = editedSteps(before.procedure, context.procedure);
   if (steps === undefined) return undefined;
   const change = changeBetween(before.text, context.text);
+  if (!steps.every((step) => inside(change, step.before.span))) return undefined;
   // Fixes hold on to the line of a step's name: an edit before it may move what they write.
-  const afterTheName = steps.every((step) => step.before.name !== undefined && change.start > step.before.name.span.end && inside(change, step.before.span));
-  if (!afterTheName && steps.length > 0) return undefined;
+  const afterTheNames = steps.every((step) => step.before.name !== undefined && change.start > step.before.name.span.end);
+  const structure = before.exploration !== context.exploration || !afterTheNames || !onlyTextsDiffer(steps, context.procedure, context.scope);
   return {
-    earlier, change, steps,
+    earlier, change, steps, structure,
     linesBefore: linesAround(before.text, change.start, change.oldEnd), linesAfter: linesAround(context.text, change.start, change.newEnd),
   };
 }
 
 /** The reports of a check after the edit; undefined where it has to run again over the whole. */
-export function reportsAfter(check: Check, context: CheckContext, edit: TextsEdit, run: (context: CheckContext) => Iterable<Report>): readonly Report[] | undefined {
+export function reportsAfter(check: Check, context: CheckContext, edit: StepsEdit, run: (context: CheckContext) => Iterable<Report>): readonly Report[] | undefined {
   const known = edit.earlier.reports.get(check);
-  if (known === undefined || check.texts === 'whole') return undefined;
+  if (known === undefined || check.texts === 'whole' || (edit.structure && check.textsAlone !== true)) return undefined;
   if (check.texts === 'each') {
     const others = known.filter((report) => !edit.steps.some(({ before }) => report.span.start >= before.span.start && report.span.start <= before.span.end));
     const moved = movedReports(others, context.file, edit.change);
@@ -53,7 +54,7 @@ export function reportsAfter(check: Check, context: CheckContext, edit: TextsEdi
   }
   if (check.texts !== undefined) {
     const { texts } = check;
-    const token = (step: Step, lines: string): string => texts(context, { step, lines } satisfies EditedTexts);
+    const token = (step: Step, lines: string): string => `${step.name?.value ?? ''} ${texts(context, { step, lines } satisfies EditedTexts)}`;
     if (edit.steps.some(({ before, after }) => token(before, edit.linesBefore) !== token(after, edit.linesAfter))) return undefined;
     // No text of a step differs, but a comment may.
     const [first] = context.procedure.steps;

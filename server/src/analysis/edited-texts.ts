@@ -13,20 +13,24 @@ export interface EditedStep {
   readonly after: Step;
 }
 
-/** The steps whose texts differ; undefined where anything else does. Places count for nothing. */
-export function editedTexts(before: Procedure, after: Procedure, scope: Scope): EditedStep[] | undefined {
+/** The steps that differ; undefined where they are not the same number, or what stands above and below them differs. Places count for nothing. */
+export function editedSteps(before: Procedure, after: Procedure): EditedStep[] | undefined {
   if (before === after) return [];
   if (before.steps.length !== after.steps.length || before.afterRepair.length !== after.afterRepair.length) return undefined;
   if (!sameHead(before, after)) return undefined;
   const edited: EditedStep[] = [];
-  const compare = (olds: readonly Step[], news: readonly Step[], base: number): boolean => olds.every((old, index) => {
-    const one = originalStep(old);
-    const other = originalStep(news[index] as Step);
-    if (one === other) return true;
-    edited.push({ index: base + index, before: old, after: news[index] as Step });
-    return sameButTexts(one, other, after, scope);
+  const compare = (olds: readonly Step[], news: readonly Step[], base: number): void => olds.forEach((old, index) => {
+    const other = news[index] as Step;
+    if (originalStep(old) !== originalStep(other)) edited.push({ index: base + index, before: old, after: other });
   });
-  return compare(before.steps, after.steps, 0) && compare(before.afterRepair, after.afterRepair, before.steps.length) ? edited : undefined;
+  compare(before.steps, after.steps, 0);
+  compare(before.afterRepair, after.afterRepair, before.steps.length);
+  return edited;
+}
+
+/** Whether steps differ in nothing but their texts. */
+export function onlyTextsDiffer(steps: readonly EditedStep[], procedure: Procedure, scope: Scope): boolean {
+  return steps.every(({ before, after }) => sameButTexts(originalStep(before), originalStep(after), procedure, scope));
 }
 
 /** Everything declared above and below the steps. */

@@ -5,7 +5,7 @@ import { unknownName, unknownNamesOfShop } from '../checks/unknown-name.ts';
 import type { Finding, Problem, Report } from '../findings/finding.ts';
 import type { Shop } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
-import { reportsAfter, textsEditSince, type Checked } from './check-again.ts';
+import { reportsAfter, editSince, type Checked } from './check-again.ts';
 import { acceptDeviations, severityOf } from './settings.ts';
 
 const CHECKS_BY_NAME: ReadonlyMap<string, Check> = new Map(ALL_CHECKS.map((check) => [check.name, check]));
@@ -23,7 +23,7 @@ export function checkProcedure(input: Omit<CheckContext, 'once'>, earlier?: Chec
   const { procedure, file, scope } = input;
   const found: Finding[] = findingsOfProblems(file, procedure.problems, scope.settings);
   const broken = procedure.problems.some((problem) => problem.check === 'yaml-syntax');
-  const edit = earlier && textsEditSince(earlier, context);
+  const edit = earlier && editSince(earlier, context);
   const reports = new Map<Check, readonly Report[]>();
   for (const check of ALL_CHECKS) {
     const silent = broken && check.wholeOnly === true;
@@ -53,7 +53,9 @@ export function checkProcedure(input: Omit<CheckContext, 'once'>, earlier?: Chec
     const severity = check.runLast && severityOf(check, scope.settings);
     return severity === undefined ? [] : [...reportsOf(check, context, open)].map((report) => ({ ...report, check: check.name, severity, file }));
   });
-  return { context, reports, findings: byPlace([...findings, ...extra, ...acceptDeviations(last, procedure, CHECKS_BY_NAME).findings]) };
+  // No more of the context is kept than a later check needs: it holds all that was worked out on the way.
+  const { text, exploration, releasedText } = input;
+  return { of: { file, text, procedure, scope, exploration, releasedText }, reports, findings: byPlace([...findings, ...extra, ...acceptDeviations(last, procedure, CHECKS_BY_NAME).findings]) };
 }
 
 /** The findings of a shop file: what reading met, and names that nothing declares. */

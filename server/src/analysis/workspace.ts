@@ -19,7 +19,7 @@ import type { TreeNode } from '../syntax/tree.ts';
 import { LineIndex } from '../text/line-index.ts';
 import type { Analysis, FileKind } from './analysis.ts';
 import type { Checked } from './check-again.ts';
-import { editedTexts } from './edited-texts.ts';
+import { editedSteps, onlyTextsDiffer } from './edited-texts.ts';
 import { checkProcedure, findingsOfProblems, findingsOfShop } from './run-checks.ts';
 
 interface FileEntry {
@@ -33,7 +33,7 @@ interface FileEntry {
   model?: FileModel;
   analysis?: { readonly analysis: Analysis; readonly dependsOn: ReadonlyMap<string, number> };
   /** What the checks reported when this or an earlier version of the file was last checked. */
-  checked?: Checked;
+  checked?: Checked & { readonly lookedAt: ReadonlyMap<string, number> };
 }
 
 /** Files from this length on, in characters, are remembered part by part from their first reading. */
@@ -56,10 +56,16 @@ interface Resolved extends OtherProcedure {
 
 /** Depends on which procedures exist, by name. */
 const PROCEDURE_INDEX = '*procedures*';
+/** Before the path of a procedure: depends on which procedures run it, and on what they say. */
+const CALLERS = '*callers* ';
 
 export class Workspace {
   readonly #files = new Map<string, FileEntry>();
   readonly #resolved = new Map<string, Resolved>();
+  /** For each file the procedures that run it, as they were at some version of the workspace; `state` changes whenever they do. */
+  readonly #callers = new Map<string, { readonly version: number; readonly files: readonly string[]; readonly signature: string; readonly state: number }>();
+  /** Files that a procedure of another file runs. */
+  readonly #called = new Set<string>();
   readonly #calledRuns = new WeakMap<Program, Map<string, CalleeRun>>();
   #version = 0;
   /** Rises when a procedure appears, disappears or changes its name. */
@@ -123,6 +129,27 @@ export class Workspace {
     return analysis;
   }
 
+  /**
+   * What the findings of a file were drawn from, once it has been analysed: files with their texts (undefined where there is none),
+   * whether it matters which procedures there are, and whether it matters which of them run it.
+   */
+  dependenciesOf(path: string): { readonly files: readonly string[]; readonly procedures: boolean; readonly callers: boolean } {
+    const keys = [...(this.#files.get(path)?.analysis?.dependsOn.keys() ?? [])];
+    return {
+      files: keys.filter((key) => key !== PROCEDURE_INDEX && !key.startsWith(CALLERS)),
+      procedures: keys.includes(PROCEDURE_INDEX), callers: keys.some((key) => key.startsWith(CALLERS)),
+    };
+  }
+
+  /** Lets go of what was worked out of a file, so that thousands can be checked one after another. Asked again, it is worked out again. */
+  release(path: string): void {
+    const entry = this.#files.get(path);
+    // What others run will be asked for again.
+    if (entry?.kind !== 'procedure' || this.#called.has(path)) return;
+    this.#files.set(path, { path, text: entry.text, kind: entry.kind, version: entry.version });
+    this.#resolved.delete(path);
+  }
+
   /** The files whose findings a change of this one may alter, itself left out. */
   dependants(path: string): string[] {
     const kind = kindOf(path);
@@ -132,7 +159,7 @@ export class Workspace {
       if (entry.path === path || entry.kind !== 'procedure') continue;
       if (kind === 'shop' || kind === 'assets') {
         if (isAbove(folderOf(path), entry.path)) found.push(entry.path);
-      } else if (entry.analysis?.dependsOn.has(path) || this.#callsByName(entry, changed)) found.push(entry.path);
+      } else if (entry.analysis?.dependsOn.has(path) || this.#callsByName(entry, changed) || this.#hasOtherCallers(entry)) found.push(entry.path);
     }
     return found;
   }
@@ -168,7 +195,8 @@ export class Workspace {
   #procedureIndex(): Map<string, string[]> {
     if (this.#byName) return this.#byName;
     const index = new Map<string, string[]>();
-    for (const entry of this.#files.values()) {
+    // In the order of their paths: in which order files were read must not decide which procedure a name means.
+    for (const entry of [...this.#files.values()].sort((a, b) => (a.path < b.path ? -1 : 1))) {
       const name = this.#procedureName(entry);
       if (name === undefined) continue;
       const files = index.get(name);
@@ -181,21 +209,50 @@ export class Workspace {
 
   #procedureName(entry: FileEntry | undefined): string | undefined {
     if (entry?.kind !== 'procedure') return undefined;
+    const plain = entry.model ? undefined : plainProcedureName(entry.text);
+    if (plain !== undefined) return plain;
     const model = this.#model(entry);
     return model.kind === 'procedure' ? model.procedure.name?.value : undefined;
   }
 
   #callsByName(entry: FileEntry, name: string | undefined): boolean {
+    // Only an escape could spell the name in other letters.
+    if (name === undefined || (!entry.text.includes(name) && !entry.text.includes('\\'))) return false;
     const model = this.#model(entry);
-    if (model.kind !== 'procedure' || name === undefined) return false;
+    if (model.kind !== 'procedure') return false;
     return calledNames(model.procedure).includes(name);
   }
 
   #isCurrent(dependsOn: ReadonlyMap<string, number>): boolean {
-    for (const [path, version] of dependsOn) {
-      if (path === PROCEDURE_INDEX ? version !== this.#indexVersion : (this.#files.get(path)?.version ?? -1) !== version) return false;
-    }
+    for (const [key, version] of dependsOn) if (this.#stateOf(key) !== version) return false;
     return true;
+  }
+
+  /** What a dependency is at now: a number that is another whenever it has changed. */
+  #stateOf(key: string): number {
+    if (key === PROCEDURE_INDEX) return this.#indexVersion;
+    if (key.startsWith(CALLERS)) return this.#callersOf(key.slice(CALLERS.length)).state;
+    return this.#files.get(key)?.version ?? -1;
+  }
+
+  /** The files of the procedures that run the one in `path`. */
+  #callersOf(path: string): { readonly files: readonly string[]; readonly state: number } {
+    const known = this.#callers.get(path);
+    if (known?.version === this.#version) return known;
+    const name = this.#procedureName(this.#files.get(path));
+    const files = [...this.#files.values()]
+      .filter((entry) => entry.path !== path && entry.kind === 'procedure' && this.#callsByName(entry, name) && this.fileOfProcedure(name ?? '', entry.path) === path)
+      .map((entry) => entry.path).sort();
+    const signature = files.map((file) => `${file} ${this.#files.get(file)?.version ?? -1}`).join('\n');
+    const callers = { version: this.#version, files, signature, state: known?.signature === signature ? known.state : (known?.state ?? 0) + 1 };
+    this.#callers.set(path, callers);
+    return callers;
+  }
+
+  /** Whether a file's findings were drawn from callers that have changed since. */
+  #hasOtherCallers({ path, analysis }: FileEntry): boolean {
+    const before = analysis?.dependsOn.get(CALLERS + path);
+    return before !== undefined && before !== this.#stateOf(CALLERS + path);
   }
 
   #model(entry: FileEntry): FileModel {
@@ -251,7 +308,7 @@ export class Workspace {
       return kept;
     }
     const dependsOn = new Map<string, number>([[path, entry.version]]);
-    const scope = this.#scopeFor(path, procedure, dependsOn);
+    const scope = this.#scopeAfter(known, procedure, entry, dependsOn);
     const within = new Set(running).add(path);
     const called = new Map<string, Resolved>();
     const alsoStates = new Set<string>();
@@ -272,6 +329,7 @@ export class Workspace {
       // How a run in a circle ends hangs on itself: every ending of it is possible.
       if (other.circlesTo.has(path)) continue;
       called.set(name, other);
+      this.#called.add(file);
       for (const state of other.program.states) alsoStates.add(state.name);
       for (const state of statesOf(other.procedure, other.scope)) alsoStates.add(state);
     }
@@ -289,10 +347,19 @@ export class Workspace {
   /** What was resolved before, where since then nothing but texts in steps has changed: names, program and walks stand. */
   #afterEditOfTexts(known: Resolved, procedure: Procedure, entry: FileEntry): Resolved | undefined {
     const dependsOn = new Map(known.dependsOn).set(entry.path, entry.version);
-    if (!this.#isCurrent(dependsOn) || editedTexts(known.procedure, procedure, known.scope) === undefined) return undefined;
-    // What the procedure declares may have moved with the edit.
-    const moved = DECLARED.some((key) => procedure[key] !== known.procedure[key] && procedure[key].length + known.procedure[key].length > 0);
-    return { ...known, procedure, dependsOn, scope: moved ? this.#scopeFor(entry.path, procedure, new Map()) : known.scope };
+    if (!this.#isCurrent(dependsOn)) return undefined;
+    const steps = editedSteps(known.procedure, procedure);
+    if (steps === undefined || !onlyTextsDiffer(steps, procedure, known.scope)) return undefined;
+    return { ...known, procedure, dependsOn, scope: this.#scopeAfter(known, procedure, entry, new Map()) };
+  }
+
+  /** The scope of an edited procedure: as it was, where its own declarations have not even moved and nothing around it has changed. */
+  #scopeAfter(known: Resolved | undefined, procedure: Procedure, entry: FileEntry, dependsOn: Map<string, number>): Scope {
+    const same = known && DECLARED.every((key) => procedure[key] === known.procedure[key] || procedure[key].length + known.procedure[key].length === 0);
+    const around = known && new Map([...known.dependsOn].filter(([key]) => key !== entry.path && key !== PROCEDURE_INDEX && kindOf(key) !== 'procedure'));
+    if (!same || !around || !this.#isCurrent(around)) return this.#scopeFor(entry.path, procedure, dependsOn);
+    for (const [key, version] of around) dependsOn.set(key, version);
+    return known.scope;
   }
 
   #runCalled(other: Resolved, states: ReadonlyMap<string, readonly string[]>): CalleeRun {
@@ -333,6 +400,10 @@ export class Workspace {
         const resolved = this.#resolve(entry.path, new Set());
         if (resolved === undefined) return { analysis: emptyAnalysis(entry.path, entry.text), dependsOn };
         for (const [dependency, version] of resolved.dependsOn) dependsOn.set(dependency, version);
+        // What checks look at beyond that; what was taken over from an earlier check was drawn from what that one looked at.
+        const earlier = entry.checked && this.#isCurrent(entry.checked.lookedAt) ? entry.checked : undefined;
+        const lookedAt = new Map<string, number>(earlier?.lookedAt);
+        const lookAt = (key: string): void => void lookedAt.set(key, this.#stateOf(key));
         const checked = checkProcedure({
           file: entry.path,
           text: entry.text,
@@ -341,14 +412,25 @@ export class Workspace {
           program: resolved.program,
           exploration: resolved.exploration,
           procedureNamed: (name) => {
+            lookAt(PROCEDURE_INDEX);
             const file = this.fileOfProcedure(name, entry.path);
-            return file === undefined ? undefined : this.#resolve(file, new Set());
+            const other = file === undefined ? undefined : this.#resolve(file, new Set());
+            for (const key of other?.dependsOn.keys() ?? []) if (key !== entry.path) lookAt(key);
+            return other;
           },
-          procedureNames: () => [...this.#procedureIndex().keys()],
+          procedureNames: () => {
+            lookAt(PROCEDURE_INDEX);
+            return [...this.#procedureIndex().keys()];
+          },
+          callers: () => {
+            lookAt(CALLERS + entry.path);
+            return this.#callersOf(entry.path).files.flatMap((file) => this.procedureIn(file) ?? []);
+          },
           fileExists: (relative) => this.#fileExists(joinPath(folderOf(entry.path), relative)),
           releasedText: this.#releasedText(entry.path),
-        }, entry.checked);
-        if (entry.memory !== undefined) entry.checked = checked;
+        }, earlier);
+        for (const [key, state] of lookedAt) dependsOn.set(key, state);
+        if (entry.memory !== undefined) entry.checked = { ...checked, lookedAt };
         const { findings } = checked;
         const { scope, program, exploration } = resolved;
         return { analysis: { ...base, tree: model.tree, procedure: model.procedure, scope, program, exploration, findings }, dependsOn };
@@ -382,6 +464,14 @@ function readModel(entry: FileEntry): FileModel {
 const DECLARED = ['states', 'circuits', 'instruments', 'hazards', 'cautions', 'qualifications', 'values', 'facts', 'faults'] as const satisfies readonly (keyof Procedure)[];
 
 const calledBy = new WeakMap<Procedure, readonly string[]>();
+
+/**
+ * The name of a procedure where the text begins with it in the plainest way: then nothing that follows can make it another, and the text
+ * need not be read to list it.
+ */
+function plainProcedureName(text: string): string | undefined {
+  return /^(?:[ ]*(?:#[^\r\n]*)?\r?\n)*procedure: (?!null[ ]*\r?\n)([a-z][a-z0-9_]*)[ ]*\r?\n[A-Za-z_]+:/.exec(text)?.[1];
+}
 
 function calledNames(procedure: Procedure): readonly string[] {
   let names = calledBy.get(procedure);

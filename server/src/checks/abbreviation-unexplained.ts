@@ -33,6 +33,7 @@ steps:
       - when: no
         refer: Test the supply.
 `,
+  textsAlone: true,
   texts: (_, { step }) => proseOfStep(step).flatMap(({ text }) => (/\p{Lu}{2}/u.test(text) ? [tokensOf(text)] : [])).join('\n'),
   *run(context) {
     const list = wordListOf(context.procedure);

@@ -4,7 +4,8 @@ import type { Step } from '../procedure/model.ts';
 import { examineBands, type BandExamination } from '../quantity/band-algebra.ts';
 import type { Known } from '../quantity/evaluate.ts';
 import { dimensionOf, knownQuantity } from '../quantity/evaluate.ts';
-import type { Band } from '../quantity/expression.ts';
+import { namesIn, type Band } from '../quantity/expression.ts';
+import { boundsOf } from '../flow/readings.ts';
 import type { Symbolic, SymbolEnvironment } from '../quantity/linear-form.ts';
 import { describeQuantityWord, quantityWord } from '../quantity/quantity-words.ts';
 import { allSteps, stepsLookedAt, type CheckContext } from './check.ts';
@@ -28,8 +29,33 @@ export function bandExaminations(context: CheckContext): ExaminedStep[] {
     if (step.judgeUnread) return [];
     // A result without `when`, or with one of another kind, has a finding of its own; what it takes is not known.
     if (bands.every((band) => band === undefined)) return [];
-    return [{ step: index, bands, examination: comparable(examineBands(bands, optionsOf(context, step, environment))) }];
+    return [{ step: index, bands, examination: comparable(examined(step, bands, optionsOf(context, step, environment))) }];
   });
+}
+
+/** Examinations by all that goes into them: the same few limits stand in hundreds of steps, and an edit changes those of one. */
+const examinationsKnown = new Map<string, BandExamination>();
+const MOST_EXAMINATIONS = 2000;
+
+function examined(step: Step, bands: readonly (Band | undefined)[], options: Parameters<typeof examineBands>[1]): BandExamination {
+  const { environment, ...others } = options;
+  const names = bands.flatMap((band) => boundsOf(band).flatMap((bound) => namesIn(bound).map(({ name }) => name)));
+  const texts = step.results.map(({ when }) => (when?.kind === 'band' || when?.kind === 'otherwise' ? [when.kind, when.text] : when?.kind));
+  const key = JSON.stringify([texts, others, names.map((name) => meaningOf(environment(name)))]);
+  let examination = examinationsKnown.get(key);
+  if (examination === undefined) {
+    if (examinationsKnown.size >= MOST_EXAMINATIONS) examinationsKnown.clear();
+    examinationsKnown.set(key, (examination = examineBands(bands, options)));
+  }
+  return examination;
+}
+
+/** All of what a name stands for, as a text. */
+function meaningOf(known: Known | Symbolic | undefined): string {
+  if (known === undefined) return '';
+  if ('symbolic' in known) return `${known.dimension ?? ''} ${known.notNegative ?? ''} ${known.whole ?? ''}`;
+  const { base, dimension, unit, open } = known;
+  return `${base.numerator}/${base.denominator} ${dimension} ${unit?.symbol ?? ''} ${unit ? `${unit.factor.numerator}/${unit.factor.denominator}` : ''} ${open ?? ''}`;
 }
 
 /** A region behind 'a reading': 'of at least 12 V', 'above 12 V'. */

@@ -26,6 +26,8 @@ export interface CheckContext {
   readonly procedureNamed: (name: string) => OtherProcedure | undefined;
   /** Names of all procedures that could be run from here. */
   readonly procedureNames: () => readonly string[];
+  /** The procedures that run this one. */
+  readonly callers: () => readonly Procedure[];
   /** Whether a file beside the procedure exists; undefined where that is not known. */
   readonly fileExists: (relativePath: string) => boolean | undefined;
   /** The text of the last released revision; undefined where nothing can tell. */
@@ -65,6 +67,8 @@ export interface Check {
    * and looks at `only` where that is given. 'whole': it looks at everything anew. A function: the outcome stays as long as this stays.
    */
   readonly texts?: 'each' | 'whole' | ((context: CheckContext, edited: EditedTexts) => string);
+  /** It looks at texts, names of steps and the shop's words, and at nothing else: an edit elsewhere in a step is nothing to it. */
+  readonly textsAlone?: true;
   /** Absent where the finding arises while reading the file. */
   readonly run?: (context: CheckContext) => Iterable<Report>;
   /** Looks at what the others found and the writer did not accept: run once they are done. */
@@ -84,7 +88,11 @@ export function stepsLookedAt(context: CheckContext): (readonly [number, Step])[
   return [...context.only].flatMap((index) => (steps[index] ? [[index, steps[index]] as const] : []));
 }
 
+const allStepsKnown = new WeakMap<Procedure, readonly Step[]>();
+
 /** All steps, in the order of the program's indexes. */
-export function allSteps(procedure: Procedure): Procedure['steps'] {
-  return [...procedure.steps, ...procedure.afterRepair];
+export function allSteps(procedure: Procedure): readonly Step[] {
+  let steps = allStepsKnown.get(procedure);
+  if (steps === undefined) allStepsKnown.set(procedure, (steps = [...procedure.steps, ...procedure.afterRepair]));
+  return steps;
 }

@@ -1,3 +1,4 @@
+import { lowerBound } from '../diagnosis/best-order.ts';
 import { bestOfSheet, writtenNumbers, type FirstMove } from '../diagnosis/what-if.ts';
 import { diagnosisSheet } from '../diagnosis/report.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
@@ -74,9 +75,11 @@ steps:
     const written = writtenNumbers(sheet);
     // Compared is the same work in another order: where the written one misses faults, other checks speak first.
     if (written.detected.weighted < 0.999 || written.isolated.weighted < 0.999) return;
+    const tooLittle = (minutes: number): boolean => written.planned - minutes < Math.max(LEAST_MINUTES, LEAST_SHARE * written.planned);
+    // The bound says at once of most orders that none could be clearly better.
+    if (tooLittle(lowerBound(sheet.problem) + sheet.opening.minutes)) return;
     const best = bestOfSheet(sheet, { places: MOST.places });
-    const gain = written.planned - best.minutes;
-    if (!best.sound || gain < LEAST_MINUTES || gain < LEAST_SHARE * written.planned || best.firstMove === undefined) return;
+    if (!best.sound || tooLittle(best.minutes) || best.firstMove === undefined) return;
     const steps = allSteps(context.procedure);
     const moved = steps.find((step) => step.name?.value === best.firstMove?.test);
     const other = steps.find((step) => step.name?.value === best.firstMove?.insteadOf);

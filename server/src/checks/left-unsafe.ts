@@ -107,7 +107,11 @@ function leavesReally(exploration: Exploration, state: number): (edge: FlowEdge,
     const result = edge.result === undefined ? undefined : step?.results[edge.result];
     const sets = !edge.passedOver && [...(step?.sets ?? []), ...(result?.sets ?? [])].some((set) => set.state === state);
     // A procedure that is run may set it too.
-    return sets || (after & ~(from.begun[state] ?? 0)) !== 0 ? after : real & (edge.passedOver ? (from.states[state] ?? 0) : (from.begun[state] ?? 0)) & after;
+    if (sets || (after & ~(from.begun[state] ?? 0)) !== 0) return after;
+    if (edge.passedOver) return real & (from.states[state] ?? 0) & after;
+    // `only_if` comes before `needs`: what it turned away was never here to meet them.
+    const letIn = (step?.onlyIf ?? []).reduce((set, guard) => (guard.kind === 'state' && guard.state === state ? set & bits(guard.values) : set), ~0);
+    return real & letIn & (from.begun[state] ?? 0) & after;
   };
   const arrivals = new Map<number, number>();
   for (const { node, memory } of reachWithMemory(exploration, { start: exploration.nodes[0]?.states[state] ?? 0, along })) {

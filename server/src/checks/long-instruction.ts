@@ -42,6 +42,7 @@ steps:
       - when: no
         refer: Replace the lamp.
 `,
+  textsAlone: true,
   texts: 'each',
   *run(context) {
     const list = wordListOf(context.procedure);

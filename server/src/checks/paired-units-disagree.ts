@@ -42,6 +42,7 @@ steps:
       - when: no
         refer: Tighten the nuts again.
 `,
+  textsAlone: true,
   texts: 'each',
   *run(context) {
     const { file, text } = context;

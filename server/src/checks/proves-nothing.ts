@@ -74,14 +74,17 @@ function wayText(way: Way): string {
 /** The names of steps among the words of a text. */
 function stepNamesIn(program: Program, text: string): string {
   let names = namesOfSteps.get(program);
-  if (names === undefined) namesOfSteps.set(program, (names = new Set(program.steps.map((step) => step.name))));
+  if (names === undefined) {
+    const all = program.steps.map((step) => step.name);
+    // A name that is no word may begin or end anywhere.
+    namesOfSteps.set(program, (names = all.every((name) => /^\w+$/u.test(name)) ? new Set(all) : 'not all are words'));
+  }
+  if (names === 'not all are words') return text;
   const known = names;
-  // A name that is no word may begin or end anywhere.
-  if ([...known].some((name) => !/^\w+$/u.test(name))) return text;
   return (text.match(/\w+/gu) ?? []).filter((word) => known.has(word)).sort().join(' ');
 }
 
-const namesOfSteps = new WeakMap<Program, ReadonlySet<string>>();
+const namesOfSteps = new WeakMap<Program, ReadonlySet<string> | 'not all are words'>();
 
 function readingUsed(text: string, name: string | undefined): boolean {
   return name !== undefined && (text.match(new RegExp(`\\b${name}\\b`, 'gu')) ?? []).length > 1;

@@ -43,6 +43,7 @@ steps:
       - when: no
         refer: Replace the lamp.
 `,
+  textsAlone: true,
   texts: 'each',
   *run(context) {
     const list = wordListOf(context.procedure);

@@ -44,6 +44,7 @@ steps:
       - when: no
         refer: Test the isolator.
 `,
+  textsAlone: true,
   texts: (context, { step }) => proseOfStep(step).map(({ text }) => tokensOf(context, text)).filter(Boolean).join('\n'),
   *run(context) {
     const texts = proseOf(context);

@@ -1,10 +1,11 @@
-import { nameUses, shopNameUses, type NameUse, type NameUseKind } from '../procedure/names.ts';
+import { shopNameUses, type NameUse, type NameUseKind } from '../procedure/names.ts';
 import { nearest } from '../procedure/nearest.ts';
 import type { Procedure, Shop, Step } from '../procedure/model.ts';
 import type { Names, Scope } from '../procedure/scope.ts';
 import type { Report } from '../findings/finding.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
 import { listed, words } from './edits.ts';
+import { namesUsed } from './names-used.ts';
 
 export const unknownName: Check = {
   name: 'unknown-name',
@@ -51,7 +52,7 @@ steps:
   *run(context) {
     const known = new KnownNames(context.scope, context.procedure, context);
     const accepted = new Set(context.procedure.accept.map((deviation) => deviation.at?.span.start));
-    for (const use of nameUses(context.procedure)) {
+    for (const use of context.once(namesUsed)) {
       // `at:` of an accepted deviation that meets nothing has a finding of its own.
       if (!accepted.has(use.span.start)) yield* unknown(use, known, context.file);
     }

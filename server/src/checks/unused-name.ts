@@ -1,4 +1,5 @@
 import { nameUses } from '../procedure/names.ts';
+import { namesUsed } from './names-used.ts';
 import type { Name } from '../procedure/model.ts';
 import type { Report } from '../findings/finding.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
@@ -38,7 +39,7 @@ steps:
 `,
   *run(context) {
     const { procedure } = context;
-    const used = new Set(nameUses(procedure).map((use) => `${use.kind} ${use.name}`));
+    const used = new Set(context.once(namesUsed).map((use) => `${use.kind} ${use.name}`));
     const accepted = new Set(procedure.accept.map((deviation) => deviation.at?.value));
     const kinds: readonly { readonly kind: string; readonly title: string; readonly names: readonly Name[] }[] = [
       { kind: 'state', title: 'state', names: procedure.states.map((state) => state.name) },
@@ -88,12 +89,9 @@ function* unusedReadings(context: CheckContext, used: ReadonlySet<string>, accep
 /** Readings of this procedure that others use: `battery.rest` where `battery` runs it. */
 function readingsUsedByCallers(context: CheckContext): Set<string> {
   const found = new Set<string>();
-  for (const name of context.procedureNames()) {
-    const other = context.procedureNamed(name);
-    if (other === undefined || other.file === context.file) continue;
-    const runs = new Set(allSteps(other.procedure).flatMap((step) => (step.kind === 'run' && step.run?.value === context.procedure.name?.value && step.name ? [step.name.value] : [])));
-    if (runs.size === 0) continue;
-    for (const use of nameUses(other.procedure)) if (use.kind === 'reading' && use.of !== undefined && runs.has(use.of)) found.add(use.name);
+  for (const other of context.callers()) {
+    const runs = new Set(allSteps(other).flatMap((step) => (step.kind === 'run' && step.run?.value === context.procedure.name?.value && step.name ? [step.name.value] : [])));
+    for (const use of nameUses(other)) if (use.kind === 'reading' && use.of !== undefined && runs.has(use.of)) found.add(use.name);
   }
   return found;
 }

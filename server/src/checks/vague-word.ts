@@ -40,6 +40,7 @@ steps:
       - when: no
         passes: true
 `,
+  textsAlone: true,
   texts: 'each',
   *run(context) {
     const list = wordListOf(context.procedure);

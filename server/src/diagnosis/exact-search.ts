@@ -127,7 +127,7 @@ export class ExactSearch {
     const known = this.#knownOf(place);
     if (known.solved || known.lower >= limit) return known.lower;
     if (++this.opened > this.places) throw new OutOfPlaces();
-    if ((this.opened & 255) === 0 && this.#cancelled?.()) throw new SearchCancelled();
+    if ((this.opened & 255) === 1 && this.#cancelled?.()) throw new SearchCancelled();
     const candidates = this.#candidates(place);
     if (candidates.length === 0) {
       known.lower = 0;
@@ -184,10 +184,10 @@ export class ExactSearch {
     const speaking = wanted.filter((test) => (test.silentMask & place.mask) === 0);
     // Nothing left says something of every fault: a test out of place is better than none.
     const ready = speaking.length > 0 ? speaking : wanted;
-    const free = ready.find((test) => test.free);
-    if (free) return [free];
-    const first = ready.filter((test) => test.first);
-    return first.length > 0 ? first : ready;
+    const pinned = ready.filter((test) => test.first);
+    const open = pinned.length > 0 ? pinned : ready;
+    const free = open.find((test) => test.free);
+    return free ? [free] : open;
   }
 
   #testsTelling(mask: number): readonly CompiledTest[] {

@@ -132,16 +132,16 @@ export class Lookahead {
       const minutes = test.minutes + this.#compiled.states.reach(place.state, test.index).minutes;
       found.push({ test, minutes, rate: bits / Math.max(this.#expectedMinutes(test, minutes, members, weights, total), 1e-6) });
     }
-    return preferred(found.filter(({ test }) => !speaksNotOf(test, members)), found.map((one) => ({ ...one, minutes: one.minutes + MINUTES_OUT_OF_PLACE })));
+    return preferred(found.filter(({ test }) => !speaksNotOf(test, members)), found.map(outOfPlace));
   }
 
   #finding(place: Place): Candidate[] {
     const [group = -1] = place.members;
     if (!this.#compiled.groups[group]?.confirm) return [];
-    return this.#compiled.tests
+    const found = this.#compiled.tests
       .filter((test) => this.#mayFollow(place, test) && test.outcomes.some(({ finds, given }) => finds === group && (given[group] ?? 0) > 0))
-      .map((test) => ({ test, rate: 0, minutes: test.minutes + this.#compiled.states.reach(place.state, test.index).minutes }))
-      .sort((a, b) => a.minutes - b.minutes || a.test.index - b.test.index);
+      .map((test) => ({ test, rate: 0, minutes: test.minutes + this.#compiled.states.reach(place.state, test.index).minutes }));
+    return preferred(found.filter(({ test }) => !speaksNotOf(test, place.members)), found.map(outOfPlace));
   }
 
   /** Bits that a test brings: the entropy of its outcomes less what of it is chance. */
@@ -208,10 +208,14 @@ export class Lookahead {
 /** The candidates to choose from, the best first; `others` where there are none. */
 function preferred(candidates: readonly Candidate[], others: readonly Candidate[]): Candidate[] {
   const found = candidates.length > 0 ? candidates : others;
-  const free = found.find(({ test }) => test.free);
-  if (free) return [free];
   const first = found.filter(({ test }) => test.first);
-  return [...(first.length > 0 ? first : found)].sort((a, b) => b.rate - a.rate || a.minutes - b.minutes || a.test.index - b.test.index);
+  const open = first.length > 0 ? first : found;
+  const free = open.find(({ test }) => test.free);
+  return free ? [free] : [...open].sort((a, b) => b.rate - a.rate || a.minutes - b.minutes || a.test.index - b.test.index);
+}
+
+function outOfPlace(candidate: Candidate): Candidate {
+  return { ...candidate, minutes: candidate.minutes + MINUTES_OUT_OF_PLACE };
 }
 
 function speaksNotOf(test: CompiledTest, members: Int32Array): boolean {

@@ -5,7 +5,7 @@ import type { Procedure } from '../procedure/model.ts';
 import type { SearchBudget } from './best-order.ts';
 import { diagnosisProblem, minutesOfStep, MINUTES_UNKNOWN, type CostOptions } from './from-procedure.ts';
 import { isolationOf, type Isolation } from './isolation.ts';
-import { sharesOf, numbersOf, type DiagnosisNumbers, type DiagnosisSheet } from './what-if.ts';
+import { changedSheet, numbersOf, sharesOf, type DiagnosisNumbers, type DiagnosisSheet, type WhatIf } from './what-if.ts';
 import { writtenFlow } from './written-order.ts';
 
 /** What a result says of a fault: it shows it, leaves it possible, excludes it, or says nothing that counts. */
@@ -62,7 +62,6 @@ export function diagnose(procedure: Procedure, exploration: Exploration, options
   const written = [...procedure.steps, ...procedure.afterRepair];
   const shares = sharesOf(problem);
   const numbers = numbersOf(sheet, budget);
-  const foundBy = numbers.written.faults;
   const { places, incomplete } = possibleSets(exploration, procedure);
   return {
     procedure: {
@@ -92,9 +91,21 @@ export function diagnose(procedure: Procedure, exploration: Exploration, options
       }];
     }),
     possible: program.purpose === 'inspection' ? [] : places, possibleIncomplete: incomplete,
-    isolation: isolationOf(problem, (fault) => (foundBy[fault]?.found ?? 0) + (foundBy[fault]?.mistaken ?? 0) <= 1e-9),
+    isolation: isolationOf(problem, (fault) => isNeverFound(numbers, fault)),
     sheet, numbers, perPerson: options.perPerson === true, repairs: options.repairs === true,
     assumptions: assumptionsOf(procedure, sheet, untimed, options),
+  };
+}
+
+/** A report with other weights and times: everything that follows from them is worked out anew. */
+export function changedReport(report: DiagnosisReport, change: WhatIf, budget: SearchBudget = {}): DiagnosisReport {
+  const sheet = changedSheet(report.sheet, change);
+  const shares = sharesOf(sheet.problem);
+  const numbers = numbersOf(sheet, budget);
+  return {
+    ...report, sheet, numbers,
+    faults: report.faults.map((fault, index) => ({ ...fault, weight: sheet.problem.faults[index]?.weight ?? fault.weight, share: shares[index] ?? 0 })),
+    isolation: isolationOf(sheet.problem, (fault) => isNeverFound(numbers, fault)),
   };
 }
 
@@ -106,6 +117,10 @@ export function diagnosisSheet(procedure: Procedure, exploration: Exploration, o
     problem, steps: steps.map((step) => step ?? null), opening, flow: writtenFlow(exploration),
     stepNames: exploration.program.steps.map((step) => step.name), minutes: written.map((step) => minutesOfStep(step, options)),
   };
+}
+
+function isNeverFound({ written }: DiagnosisNumbers, fault: number): boolean {
+  return (written.faults[fault]?.found ?? 0) + (written.faults[fault]?.mistaken ?? 0) <= 1e-9;
 }
 
 function possibleSets(exploration: Exploration, procedure: Procedure): { readonly places: PossibleAt[]; readonly incomplete: boolean } {

@@ -3,7 +3,7 @@
  * that moved tests without this would break what the writer knew and did not write down.
  *
  * A test speaks of a fault only where
- *  - some result that leads on or finds a fault leaves it possible;
+ *  - some result finds it, or leads on and leaves it possible (where any leads on);
  *  - the fault was not excluded before the test, on every walk, by a result that chose between branches;
  *  - it is no missing supply ahead of a missing supply: 'below 22 V' shows the next wire only where the feed was found good.
  *
@@ -80,12 +80,11 @@ function isGate(step: ProgramStep | undefined, faults: number): boolean {
   return leading.length === 1 && faultsAfter(all, leading[0] as ProgramResult) === all;
 }
 
+/** False where every result that leads on excludes the fault, as where an earlier test was to find it. */
 function leavesSomewhere(step: ProgramStep, fault: number, all: bigint): boolean {
-  return step.results.some((result) => {
-    if (result.way.kind === 'finds' && !result.way.byElimination) return result.way.fault === fault;
-    if (result.way.kind === 'refer' || result.way.kind === 'passes' || result.way.kind === 'nowhere') return false;
-    return ((faultsAfter(all, result) >> BigInt(fault)) & 1n) === 1n;
-  });
+  if (step.results.some(({ way }) => way.kind === 'finds' && !way.byElimination && way.fault === fault)) return true;
+  const leading = step.results.filter(({ way }) => way.kind === 'step' || (way.kind === 'finds' && way.byElimination));
+  return leading.length === 0 || leading.some((result) => ((faultsAfter(all, result) >> BigInt(fault)) & 1n) === 1n);
 }
 
 /** For each step the faults that no choice between branches has excluded before it, over all walks. */

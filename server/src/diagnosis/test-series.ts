@@ -99,6 +99,7 @@ export function bestSeriesOrder(
   if (units.length > MOST_UNITS) return undefined;
   const { problem } = costs;
   const [first] = units as [SeriesUnit];
+  const last = units[units.length - 1] as SeriesUnit;
   const arriving = arrivals(flow, problem);
   const start = flow.nodes.flatMap((node, index) => (node.step === first.from ? [index] : []));
   const weights = arriving.map((shares) => start.reduce((sum, node) => sum + (shares[node] ?? 0), 0));
@@ -111,7 +112,7 @@ export function bestSeriesOrder(
     if (mustPrecede[index]?.some((other) => ((done >> other) & 1) === 0)) return false;
     if (!pinned[index] && pinned.some((is, other) => is && ((done >> other) & 1) === 0)) return false;
     const isLast = (done | (1 << index)) === 2 ** units.length - 1;
-    if (series.closed && isLast && !mayCloseSeries(unit, program)) return false;
+    if (series.closed && isLast && !mayCloseSeries(unit, last, program)) return false;
     // What comes later in a unit is reached by its own results.
     const test = range(unit.from, unit.to).find((step) => (program.steps[step]?.results.length ?? 0) > 0);
     const speaks = test === undefined ? undefined : contexts.get(test)?.speaksOf;
@@ -153,8 +154,14 @@ export function bestSeriesOrder(
   return written - best.minutes < 0.01 ? undefined : { series, order: best.order, gain: written - best.minutes };
 }
 
-/** One result that finds nothing, in a unit of one test: its way on can be exchanged. */
-function mayCloseSeries(unit: SeriesUnit, program: Program): boolean {
+/**
+ * A unit of one test with one result that finds nothing can take over the way on of the one that closes the series. A text that refers belongs to its
+ * step: it may speak of what was done there.
+ */
+function mayCloseSeries(unit: SeriesUnit, last: SeriesUnit, program: Program): boolean {
+  if (unit === last) return true;
+  const closing = passingResults(program, last.to).map((index) => program.steps[last.to]?.results[index]?.way.kind);
+  if (closing.length !== 1 || closing[0] === 'refer' || closing[0] === 'passes' || closing[0] === 'nowhere') return false;
   const tests = range(unit.from, unit.to).flatMap((index) => ((program.steps[index]?.results.length ?? 0) > 0 ? [program.steps[index]] : []));
   return tests.length === 1 && passingResults(program, unit.to).length === 1;
 }

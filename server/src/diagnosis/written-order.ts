@@ -114,7 +114,8 @@ export interface WrittenCosts {
 export function writtenOrder(flow: WrittenFlow, costs: WrittenCosts): WrittenOrder {
   const { problem } = costs;
   const weights = probabilities(problem.faults);
-  const faults = problem.faults.map(({ name }, fault) => ({ ...followFault(flow, costs, fault), fault: name, probability: weights[fault] ?? 0 }));
+  const spaces = new StatesMet(problem);
+  const faults = problem.faults.map(({ name }, fault) => ({ ...followFault(flow, costs, spaces, fault), fault: name, probability: weights[fault] ?? 0 }));
   const share = (of: (fault: FaultOutcome) => number): number => faults.reduce((sum, fault) => sum + fault.probability * of(fault), 0);
   const count = (of: (fault: FaultOutcome) => number): number => faults.reduce((sum, fault) => sum + of(fault), 0) / Math.max(1, faults.length);
   const detected = (fault: FaultOutcome): number => fault.found + fault.mistaken;
@@ -154,10 +155,9 @@ export function arrivals(flow: WrittenFlow, problem: DiagnosisProblem): number[]
   });
 }
 
-function followFault(flow: WrittenFlow, costs: WrittenCosts, fault: number): Omit<FaultOutcome, 'fault' | 'probability'> {
+function followFault(flow: WrittenFlow, costs: WrittenCosts, spaces: StatesMet, fault: number): Omit<FaultOutcome, 'fault' | 'probability'> {
   const { problem } = costs;
   const testOf = new Map(costs.steps.flatMap((step, test) => (step === undefined ? [] : [[step, test] as const])));
-  const spaces = new StatesMet(problem);
   let mass = new Map<string, { at: number; states: number; share: number }>();
   if (flow.nodes.length > 0) mass.set('start', { at: 0, states: 0, share: 1 });
   let minutes = 0;
@@ -239,6 +239,7 @@ class StatesMet {
   readonly #problem: DiagnosisProblem;
   readonly #known: Readonly<Record<string, string>>[];
   readonly #numbers = new Map<string, number>();
+  readonly #reached: ({ readonly minutes: number; readonly next: number } | undefined)[][] = [];
 
   constructor(problem: DiagnosisProblem) {
     this.#problem = problem;
@@ -246,6 +247,9 @@ class StatesMet {
   }
 
   reach(from: number, test: number): { readonly minutes: number; readonly next: number } {
+    const row = (this.#reached[from] ??= []);
+    const before = row[test];
+    if (before) return before;
     const wanted = this.#problem.tests[test];
     if (wanted === undefined) return { minutes: 0, next: from };
     const { minutes, states } = reachTest(this.#problem, this.#known[from] ?? {}, wanted);
@@ -256,7 +260,7 @@ class StatesMet {
       this.#known.push(states);
       this.#numbers.set(key, next);
     }
-    return { minutes, next };
+    return (row[test] = { minutes, next });
   }
 }
 

@@ -2,6 +2,8 @@
 import type { Finding } from '../findings/finding.ts';
 import type { CheckOutcome } from '../render/check-outcome.ts';
 import { LineIndex } from '../text/line-index.ts';
+import type { FindingsCache } from './check-cache.ts';
+import { checkFile, checkOnThreads, worthThreads, type CheckedFile } from './check-threads.ts';
 import { pathShownFrom } from './file-workspace.ts';
 import type { FileWorkspace } from './file-workspace.ts';
 
@@ -14,8 +16,15 @@ export const UNREADABLE_FILE = {
   why: 'A file that is passed over in silence looks like a clean one.',
 } as const;
 
+export interface CheckOptions {
+  /** A script that starts a thread of checkOnThread; without it, everything is checked here. */
+  readonly threadScript?: string | undefined;
+  /** Where findings are kept from one check to the next; without it, they are not. */
+  readonly cache?: FindingsCache | undefined;
+}
+
 /** Checks every target. `startedAt` and now are in milliseconds of one clock. */
-export function checkFiles(files: FileWorkspace, cwd: string, startedAt: number): CheckOutcome {
+export async function checkFiles(files: FileWorkspace, cwd: string, startedAt: number, options: CheckOptions = {}): Promise<CheckOutcome> {
   const findings: Finding[] = files.unreadable.map(({ path, reason }) => ({
     check: UNREADABLE_FILE.name,
     severity: UNREADABLE_FILE.severity,
@@ -23,7 +32,7 @@ export function checkFiles(files: FileWorkspace, cwd: string, startedAt: number)
     span: { start: 0, end: 0 },
     message: reason,
   }));
-  for (const target of files.targets) findings.push(...files.workspace.analyse(target).findings);
+  for (const checked of await checkTargets(files, options)) for (const finding of checked.findings) findings.push(finding);
   findings.sort(byFileThenPlace);
   const lines = new Map<string, LineIndex>();
   return {
@@ -39,6 +48,15 @@ export function checkFiles(files: FileWorkspace, cwd: string, startedAt: number)
     },
     shownPath: pathShownFrom(cwd),
   };
+}
+
+async function checkTargets({ workspace, targets }: FileWorkspace, { threadScript, cache }: CheckOptions): Promise<CheckedFile[]> {
+  const known = cache?.recall(workspace, targets) ?? new Map<string, CheckedFile>();
+  const open = targets.filter((target) => !known.has(target));
+  const made = threadScript !== undefined && worthThreads(open.length) ? await checkOnThreads(workspace, open, threadScript) : open.map((target) => checkFile(workspace, target));
+  const checked = [...known.values(), ...made];
+  if (made.length > 0) cache?.keep(workspace, checked);
+  return checked;
 }
 
 function byFileThenPlace(a: Finding, b: Finding): number {

@@ -6,6 +6,10 @@ export interface CommandEnvironment {
   /** Of the terminal; undefined where the output is none. */
   readonly columns: number | undefined;
   readonly colours: boolean;
+  /** The tool's own file, which can be started as a thread; undefined where there is none. */
+  readonly script?: string;
+  /** Where findings may be kept from one check to the next. */
+  readonly cacheFolder?: string;
 }
 
 /** A message for the user that ends a command with code 2. */

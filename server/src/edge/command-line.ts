@@ -58,9 +58,10 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     .description('check procedures and print what is found')
     .argument('[paths...]', 'files or folders; without one, this folder')
     .addOption(new Option('-f, --format <format>', 'how to print findings').choices([...FORMATS]).default('text'))
-    .action(async (paths: string[], options: { format: Format }) => {
+    .option('--no-cache', 'check every file anew, also those that have not changed since the last check')
+    .action(async (paths: string[], options: { format: Format; cache: boolean }) => {
       const { checkCommand } = await import('./commands.ts');
-      finish(await checkCommand(paths.length > 0 ? paths : ['.'], options.format, version, environment));
+      finish(await checkCommand(paths.length > 0 ? paths : ['.'], options, version, environment));
     });
 
   program.command('flow')

@@ -3,6 +3,7 @@ import { writeFile } from 'node:fs/promises';
 import { dirname, extname, resolve } from 'node:path';
 import type { Analysis } from '../analysis/analysis.ts';
 import { harmlessLine } from '../render/harmless-text.ts';
+import { findingsCache } from './check-cache.ts';
 import { checkFiles, UNREADABLE_FILE } from './check-files.ts';
 import { CannotRun } from './command-environment.ts';
 import type { ChecklistEnding, ChecklistOptions } from './checklist-command.ts';
@@ -14,11 +15,17 @@ import { forwardSlashes, shopFolder } from './find-files.ts';
 import { reasonOf } from './read-text-file.ts';
 
 /** 0 no errors, 1 errors found; throws where nothing could be checked. */
-export async function checkCommand(paths: readonly string[], format: Format, version: string, environment: CommandEnvironment): Promise<number> {
+export async function checkCommand(
+  paths: readonly string[], { format, cache }: { readonly format: Format; readonly cache: boolean }, version: string, environment: CommandEnvironment,
+): Promise<number> {
   const startedAt = performance.now();
   const files = await readWorkspace(paths, environment.cwd);
   if (files.targets.length === 0) throw new CannotRun(describeUnreadable('Nothing could be checked.', files.unreadable, environment.cwd));
-  const outcome = checkFiles(files, environment.cwd, startedAt);
+  const { script, cacheFolder } = environment;
+  const outcome = await checkFiles(files, environment.cwd, startedAt, {
+    threadScript: script,
+    cache: cache && script !== undefined && cacheFolder !== undefined ? findingsCache(cacheFolder, [environment.cwd, ...paths], script, version) : undefined,
+  });
   environment.out(await renderOutcome());
   return outcome.findings.some((finding) => finding.severity === 'error' && !finding.accepted) ? 1 : 0;
 

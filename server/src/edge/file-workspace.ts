@@ -2,10 +2,10 @@
  * Reads files into a workspace, as the command line needs them: those asked for, and those that bear on them (shop and assets files
  * upward, procedures of the same shop that may be run from them).
  */
-import { existsSync } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { dirname, relative, resolve } from 'node:path';
 import { kindOf, Workspace } from '../analysis/workspace.ts';
+import { fileExists } from './check-threads.ts';
 import { filesAbove, findFiles, findFilesAround, forwardSlashes, shopFolder } from './find-files.ts';
 import { readTextFile, reasonOf } from './read-text-file.ts';
 
@@ -54,7 +54,7 @@ export async function readWorkspace(paths: readonly string[], cwd: string): Prom
     }
   }
 
-  const workspace = new Workspace({ fileExists: (path) => existsSync(path) });
+  const workspace = new Workspace({ fileExists });
   const targets: string[] = [];
   const read = new Set<string>();
   await inParallel([...wanted].sort(), async (path) => {

@@ -1,4 +1,8 @@
 /** The `faultwright` command: hands the words of the command line over and ends with the code that comes back. */
+import { fileURLToPath } from 'node:url';
+import { isMainThread } from 'node:worker_threads';
+import { cacheFolder } from './check-cache.ts';
+import { checkOnThread } from './check-threads.ts';
 import { runCommandLine } from './command-line.ts';
 
 // A reader that stops early (`| head`) ends the command quietly.
@@ -7,15 +11,22 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   throw error;
 });
 
-void runCommandLine(process.argv.slice(2), {
-  cwd: process.cwd(),
-  out: (text) => void process.stdout.write(text),
-  error: (text) => void process.stderr.write(text),
-  columns: process.stdout.columns,
-  colours: wantsColours(),
-}).then((code) => {
-  if (code !== undefined) process.exitCode = code;
-});
+if (isMainThread) begin();
+else checkOnThread();
+
+function begin(): void {
+  void runCommandLine(process.argv.slice(2), {
+    cwd: process.cwd(),
+    out: (text) => void process.stdout.write(text),
+    error: (text) => void process.stderr.write(text),
+    columns: process.stdout.columns,
+    colours: wantsColours(),
+    script: fileURLToPath(import.meta.url),
+    cacheFolder: cacheFolder(process.env, process.platform),
+  }).then((code) => {
+    if (code !== undefined) process.exitCode = code;
+  });
+}
 
 /** Colours on a terminal only; NO_COLOR (set and not empty) turns them off, FORCE_COLOR turns them on. */
 function wantsColours(): boolean {

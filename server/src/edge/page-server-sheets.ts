@@ -1,6 +1,7 @@
 /** Pages of the page server that need no script: the list of procedures, and sentences where something cannot be shown. */
 import { createHash } from 'node:crypto';
 import { harmlessLine } from '../render/harmless-text.ts';
+import { CLOSING_CAUTIONS } from '../run/checklist.ts';
 import { plainWords } from '../run/texts.ts';
 import type { ServedProcedure } from './served-library.ts';
 
@@ -17,6 +18,8 @@ ul { list-style: none; padding: 0; }
 li { border-top: 1px solid; padding: 0.75rem 0; }
 a { display: block; min-height: 2.75rem; font-size: 1.15rem; color: inherit; }
 p { margin: 0.25rem 0; }
+ul.closing { margin-top: 2rem; font-size: 0.9rem; }
+.closing li { border: 0; padding: 0.25rem 0; }
 .assets { display: flex; flex-wrap: wrap; gap: 0.5rem; }
 .assets a { display: inline-flex; align-items: center; font-size: 1rem; border: 1px solid; border-radius: 4px; padding: 0 0.75rem; text-decoration: none; }
 `;
@@ -30,7 +33,8 @@ export function listSheet(procedures: readonly ServedProcedure[]): Sheet {
     return `<li><a href="/run/${one.id}">${escaped(one.title)}</a><p>${escaped(facts.join(', '))}</p>${errors}${assets}</li>`;
   });
   const body = items.length === 0 ? '<p>There are no procedures in the folder that is served.</p>' : `<ul>${items.join('')}</ul>`;
-  return sheet('Procedures', `<h1>Procedures</h1>${body}`);
+  const closing = `<ul class="closing">${CLOSING_CAUTIONS.map((line) => `<li>${escaped(line)}</li>`).join('')}</ul>`;
+  return sheet('Procedures', `<h1>Procedures</h1>${body}${closing}`);
 }
 
 /** One sentence. */

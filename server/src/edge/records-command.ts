@@ -2,6 +2,7 @@
  * `faultwright records …`: checks records, lists what was found, takes records in from tablets, takes names out, and removes what need
  * not be kept any longer. Exit codes: 0 done and all whole, 1 something is wrong with a record, 2 it could not be done.
  */
+import { existsSync } from 'node:fs';
 import { relative, resolve } from 'node:path';
 import { harmlessLine } from '../render/harmless-text.ts';
 import type { RecordProblem, RunRecord } from '../run/record.ts';
@@ -35,7 +36,9 @@ export function checkedRecord(path: string): CheckedRecord {
 export async function recordsAt(paths: readonly string[], cwd: string): Promise<{ readonly records: readonly CheckedRecord[]; readonly journals: readonly string[] }> {
   const files = new Set<string>();
   const journals = new Set<string>();
-  for (const path of paths.length > 0 ? paths : [ownRecords(cwd)]) {
+  const own = ownRecords(cwd);
+  // A shop without a run has no records folder yet: that is nothing wrong.
+  for (const path of paths.length > 0 ? paths : existsSync(own) ? [own] : []) {
     try {
       const found = await findRecords(resolve(cwd, path));
       for (const file of found.files) files.add(file);

@@ -3,13 +3,16 @@ import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { sync as writeFileAtomicSync } from 'write-file-atomic';
 import { harmlessLine } from '../render/harmless-text.ts';
-import { checkRecord, type RunRecord } from '../run/record.ts';
+import { readRecordScan } from '../render/record-scan.ts';
+import { replayRun } from '../run/engine.ts';
+import { buildRecord, checkRecord, type RunRecord } from '../run/record.ts';
 import { pseudonymise } from '../run/pseudonymise.ts';
 import { CannotRun, type CommandEnvironment } from './command-environment.ts';
 import { pathShownFrom } from './file-workspace.ts';
 import { ownRecords } from './find-records.ts';
 import { journalError, syncFolder } from './journal.ts';
 import { recordPath, safeName, writeRecord } from './record-files.ts';
+import { servedLibrary } from './served-library.ts';
 import { schemaProblems } from './record-schema.ts';
 import { chosenRecords, recordsAt, shownPath, type CheckedRecord, type ListOptions } from './records-command.ts';
 
@@ -34,7 +37,7 @@ export async function importRecords(files: readonly string[], options: ImportOpt
       refused++;
       say(words);
     };
-    for (const { record, problem } of recordsIn(resolve(cwd, file))) {
+    for (const { record, problem } of await recordsIn(resolve(cwd, file), cwd)) {
       if (record === undefined) {
         refuse(problem ?? 'It is no record.');
         continue;
@@ -140,16 +143,44 @@ export async function removeRecords(paths: readonly string[], options: RemoveOpt
   return 0;
 }
 
-/** The records in a file: one, or a list of them. */
-function recordsIn(path: string): { record?: RunRecord; problem?: string }[] {
+/** The records in a file: one, a list of them, or the text of a code that was scanned from a page. */
+async function recordsIn(path: string, cwd: string): Promise<{ record?: RunRecord; problem?: string }[]> {
+  let text: string;
+  try {
+    text = readFileSync(path, 'utf8');
+  } catch (error) {
+    return [{ problem: `refused. ${(error as { code?: string }).code === 'ENOENT' ? 'There is no such file.' : 'It could not be read.'}` }];
+  }
+  if (text.trimStart().startsWith('FAULTWRIGHT RECORD')) return [await scannedRecord(text, cwd)];
   let value: unknown;
   try {
-    value = JSON.parse(readFileSync(path, 'utf8'));
-  } catch (error) {
-    return [{ problem: error instanceof SyntaxError ? 'refused. It is no JSON text.' : `refused. ${(error as { code?: string }).code === 'ENOENT' ? 'There is no such file.' : 'It could not be read.'}` }];
+    value = JSON.parse(text);
+  } catch {
+    return [{ problem: 'refused. It is no JSON text.' }];
   }
   const items = Array.isArray(value) ? value : [value];
   return items.map((item) => (isReadable(item) ? { record: item } : { problem: `refused. ${checkRecord(item)[0]?.message ?? 'It is no record.'}` }));
+}
+
+/** A scanned code holds the events alone: the record is made again by the checklist that they were taken by, and must have the same digest. */
+async function scannedRecord(text: string, cwd: string): Promise<{ record?: RunRecord; problem?: string }> {
+  try {
+    const scanned = await readRecordScan(text);
+    const started = scanned.events[0];
+    const asset = started?.kind === 'started' ? started.asset : undefined;
+    const named = (await servedLibrary(cwd, undefined).procedures()).filter((one) => one.name === scanned.procedure);
+    const document = named.map((one) => one.document(asset)).find((one) => one.contentHash === scanned.contentHash);
+    if (document === undefined) {
+      return { problem: `refused. The procedure ${scanned.procedure} is not under this folder in the text that the run was made by. Save the record as a file on the tablet, or go to the folder that has that text.` };
+    }
+    const { run, refused } = replayRun(document, scanned.events);
+    if (refused[0] !== undefined) return { problem: `refused. Event ${refused[0].index + 1} cannot have been taken: ${refused[0].problem}` };
+    const record = buildRecord(run, scanned.run);
+    if (record.digest === scanned.digest) return { record };
+    return { problem: 'refused. The record made of it has another digest than the tablet\'s: it holds pictures, or the findings on the procedure differ. Save the record as a file on the tablet.' };
+  } catch (error) {
+    return { problem: `refused. ${error instanceof Error ? error.message : String(error)}` };
+  }
 }
 
 function isReadable(value: unknown): value is RunRecord {

@@ -3,6 +3,7 @@
  * journal is written here alone, and an event whose place is taken is refused.
  */
 import { pathToFileURL } from 'node:url';
+import { findingsIn } from '../features/diagnosis.ts';
 import type { RunStore } from '../lsp/host.ts';
 import type { RecordSummary } from '../lsp/protocol.ts';
 import { JournalError, readJournal } from './journal.ts';
@@ -78,6 +79,9 @@ export function runStore(): RunStore {
     async discard(folder, runId) {
       letGo(folder, runId);
       discardRun(recordsFolder(folder), runId);
+    },
+    async found(folder, procedure) {
+      return Object.fromEntries(findingsIn(readRecords(recordsFolder(folder)).records.map(({ record }) => record), procedure));
     },
     async records(folder) {
       return readRecords(recordsFolder(folder)).records.map(({ path, record }): RecordSummary => ({

@@ -1,11 +1,12 @@
 /** `faultwright serve`: starts the page server, says under which address, and runs until it is interrupted. */
 import { randomBytes } from 'node:crypto';
-import { readFileSync, statSync } from 'node:fs';
+import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { renderUnicodeCompact } from 'uqr';
 import { harmlessLine } from '../render/harmless-text.ts';
 import { CannotRun } from './command-environment.ts';
 import type { CommandEnvironment } from './command-environment.ts';
+import { checklistPageBundle } from './page-bundle.ts';
 import { lanAddresses } from './page-server-guard.ts';
 import { startPageServer, type PageServer } from './page-server.ts';
 import { reasonOf } from './read-text-file.ts';
@@ -35,7 +36,7 @@ export async function serveCommand(folder: string, options: ServeOptions, enviro
   if (procedures.length === 0) throw new CannotRun(`There are no procedures in ${harmlessLine(folder)}. Expected are files named NAME.procedure.yaml.`);
   const lanKey = options.lan ? randomBytes(16).toString('hex') : undefined;
   const server = await started({
-    library, port, page: pageFiles(), report: (message) => environment.error(`${harmlessLine(message)}\n`), ...(lanKey === undefined ? {} : { lanKey }),
+    library, port, page: await checklistPageBundle(), report: (message) => environment.error(`${harmlessLine(message)}\n`), ...(lanKey === undefined ? {} : { lanKey }),
   });
   environment.out(addressText(server.port, procedures.length, lanKey));
   await stopped;
@@ -64,23 +65,10 @@ function addressText(port: number, count: number, lanKey: string | undefined): s
   const lines = [`Serving ${what} on the local network. Open on the tablet:`];
   for (const address of addresses.length > 0 ? addresses : ['127.0.0.1']) lines.push(`  http://${address}:${port}/?key=${lanKey}`);
   if (addresses.length === 0) lines.push('This machine is on no network now: only itself can reach it.');
-  else lines.push('', renderUnicodeCompact(`http://${addresses[0]}:${port}/?key=${lanKey}`), '');
+  else lines.push('', renderUnicodeCompact(`http://${addresses[0]}:${port}/?key=${lanKey}`, { border: 2 }), '');
   lines.push('Whoever has this address can run procedures and see what is entered; give it to those who work here alone.');
   lines.push('What is sent is not encrypted: use it on the shop\'s own network. The key holds until the server is stopped with Ctrl-C.');
   return `${lines.join('\n')}\n`;
-}
-
-/** The page's bundle lies beside the program. */
-function pageFiles(): { script: string; styles: string } {
-  for (const place of ['./pages/', '../../../dist/pages/']) {
-    try {
-      const read = (name: string): string => readFileSync(new URL(`${place}${name}`, import.meta.url), 'utf8');
-      return { script: read('checklist-page.js'), styles: read('checklist-page.css') };
-    } catch {
-      // Perhaps in the other place.
-    }
-  }
-  throw new CannotRun('The checklist page is missing from this installation. Install Faultwright again.');
 }
 
 function interrupted(): Promise<void> {

@@ -7,7 +7,7 @@ import type { SearchBudget } from '../diagnosis/best-order.ts';
 import type { CostOptions } from '../diagnosis/from-procedure.ts';
 import { learnWeights, type LearnedWeight } from '../diagnosis/learned-weights.ts';
 import { proposeOrder, type AnalysedText, type ProposedMove } from '../diagnosis/propose-order.ts';
-import { diagnose, type DiagnosisReport } from '../diagnosis/report.ts';
+import { changedReport, diagnose, type DiagnosisReport } from '../diagnosis/report.ts';
 import type { TextEdit } from '../findings/finding.ts';
 import type { RunRecord } from '../run/record.ts';
 
@@ -21,9 +21,16 @@ export interface DiagnosisOptions extends CostOptions {
 
 export interface DiagnosisOutcome {
   readonly report: DiagnosisReport;
-  readonly learned?: { readonly weights: readonly LearnedWeight[]; readonly records: number };
+  readonly learned?: {
+    readonly weights: readonly LearnedWeight[];
+    readonly records: number;
+    /** With the weights of the records: the order as written as it stands and as the planner counts it, and the best one found. */
+    readonly minutes: { readonly written: number; readonly planned: number; readonly best: number };
+  };
   readonly proposal?: { readonly edit: TextEdit; readonly text: string; readonly moves: readonly ProposedMove[]; readonly minutes: number; readonly before: number };
   readonly obstacles: readonly string[];
+  /** A better order was looked for as an edit. */
+  readonly looked: boolean;
 }
 
 /** Undefined where the file holds no procedure with faults and steps. Throws SearchCancelled when the budget says so. */
@@ -31,16 +38,21 @@ export function diagnosisOf(workspace: Workspace, path: string, options: Diagnos
   const { procedure, exploration } = workspace.analyse(path);
   if (!procedure || !exploration || procedure.faults.length === 0 || procedure.steps.length === 0) return undefined;
   const report = diagnose(procedure, exploration, options, options.budget);
-  const records = [...(options.found?.values() ?? [])].reduce((sum, count) => sum + count, 0);
-  const learned = options.found && records > 0
-    ? { records, weights: learnWeights(report.faults.map(({ name, weight }) => ({ fault: name, weight })), options.found) }
-    : undefined;
-  if (!options.propose || report.procedure.inspection) return { report, ...(learned ? { learned } : {}), obstacles: [] };
+  // A fault that the procedure no longer lists says nothing of those it does.
+  const records = report.faults.map(({ name }) => options.found?.get(name) ?? 0).reduce((sum, count) => sum + count, 0);
+  const learned = options.found && records > 0 ? { records, ...learnedFrom(report, options.found, options.budget) } : undefined;
+  if (!options.propose || report.procedure.inspection) return { report, ...(learned ? { learned } : {}), obstacles: [], looked: false };
   const { proposal, obstacles } = proposalFor(workspace, path, options);
   return {
-    report, obstacles, ...(learned ? { learned } : {}),
+    report, obstacles, looked: true, ...(learned ? { learned } : {}),
     ...(proposal ? { proposal: { edit: proposal.edit, text: proposal.text, moves: proposal.moves, minutes: proposal.minutes, before: proposal.before } } : {}),
   };
+}
+
+function learnedFrom(report: DiagnosisReport, found: ReadonlyMap<string, number>, budget: SearchBudget | undefined): Omit<NonNullable<DiagnosisOutcome['learned']>, 'records'> {
+  const weights = learnWeights(report.faults.map(({ name, weight }) => ({ fault: name, weight })), found);
+  const { numbers } = changedReport(report, { weights: Object.fromEntries(weights.map(({ fault, learned }) => [fault, learned])) }, budget);
+  return { weights, minutes: { written: numbers.written.minutes, planned: numbers.written.planned, best: numbers.best.minutes } };
 }
 
 /** How often each fault was found by a procedure, in records of its runs. */

@@ -1,12 +1,11 @@
 /** What the word at a place means: a key of the format, a name, or a quantity in other units. */
 import type { Analysis } from '../analysis/analysis.ts';
-import { faultsIn, possibleFaults } from '../flow/possible-faults.ts';
-import type { Exploration } from '../flow/explore.ts';
 import { STEP_KINDS } from '../procedure/keys.ts';
 import { describeQuantityWord, quantityWord } from '../quantity/quantity-words.ts';
 import { spanHolds } from '../text/span.ts';
 import type { Span } from '../text/span.ts';
 import { describeSymbol } from './describe.ts';
+import { possibleAtSteps } from './diagnosis-possible.ts';
 import { expectedAt, keyAt } from './expected.ts';
 import { inOtherUnits, quantitiesIn } from './quantities.ts';
 import { symbolAt } from './symbols.ts';
@@ -65,32 +64,13 @@ function hoverKeyOrValue(analysis: Analysis, offset: number): Hover | undefined 
   return undefined;
 }
 
-const possibleAt = new WeakMap<Exploration, ReadonlyMap<number, bigint>>();
-
 /** The faults that some walk has not excluded on arrival at a step. */
-function stillPossible({ program, exploration }: Analysis, symbol: Symbol): string | undefined {
+function stillPossible(analysis: Analysis, symbol: Symbol): string | undefined {
+  const { program } = analysis;
   const step = program?.steps.find((one) => one.name === symbol.name);
-  if (
-    !program ||
-    !exploration ||
-    !step ||
-    step.section !== 'steps' ||
-    program.purpose !== 'fault_finding' ||
-    program.faults.length === 0
-  )
-    return undefined;
-  let sets = possibleAt.get(exploration);
-  if (!sets) {
-    const union = new Map<number, bigint>();
-    const { places, incomplete } = possibleFaults(exploration);
-    if (!incomplete)
-      for (const { node, possible } of places)
-        if (!node.afterRepair && node.step !== undefined) union.set(node.step, (union.get(node.step) ?? 0n) | possible);
-    possibleAt.set(exploration, (sets = union));
-  }
-  const set = sets.get(step.index);
-  if (set === undefined) return undefined;
-  const names = faultsIn(set).map((fault) => `\`${program.faults[fault] ?? ''}\``);
+  const faults = step && possibleAtSteps(analysis).get(step.index);
+  if (!program || faults === undefined) return undefined;
+  const names = faults.map((fault) => `\`${program.faults[fault] ?? ''}\``);
   return names.length === program.faults.length
     ? `Still possible here: all ${names.length} faults`
     : `Still possible here: ${names.join(', ') || 'no fault'}`;

@@ -55,7 +55,7 @@ export interface Occurrence extends Place {
 /** The symbol whose name stands at `offset`; the narrowest, should several. */
 export function symbolAt(library: Library, analysis: Analysis, offset: number): Occurrence | undefined {
   let found: Occurrence | undefined;
-  for (const occurrence of occurrencesIn(library, analysis)) {
+  for (const occurrence of occurrencesIn(library, analysis, offset)) {
     if (!spanHolds(occurrence.span, offset)) continue;
     if (!found || length(occurrence.span) < length(found.span)) found = occurrence;
   }
@@ -77,14 +77,17 @@ export function sameSymbol(a: Symbol, b: Symbol): boolean {
   return a.kind === b.kind && a.name === b.name && a.of === b.of && a.file === b.file;
 }
 
-/** All names in a file that can be resolved, declarations first. */
-export function occurrencesIn(library: Library, analysis: Analysis): Occurrence[] {
-  const occurrences = declarationsIn(analysis);
+/**
+ * All names in a file that can be resolved, declarations first. With `at`, an offset, the steps that do not hold it are passed over: a
+ * long procedure is not gone through for one word.
+ */
+export function occurrencesIn(library: Library, analysis: Analysis, at?: number): Occurrence[] {
+  const occurrences = declarationsIn(analysis, at);
   const { file, procedure, shop, assets } = analysis;
   const use = (symbol: Symbol | undefined, span: Span): void => {
     if (symbol) occurrences.push({ symbol, file, span, declares: false });
   };
-  for (const one of procedure ? nameUses(procedure) : shop ? shopNameUses(shop) : [])
+  for (const one of procedure ? nameUses(procedure, at) : shop ? shopNameUses(shop) : [])
     use(resolveUse(library, analysis, one), one.span);
   for (const { fact, values } of procedure?.appliesTo ?? []) {
     use(factSymbol(analysis, fact.value), fact.span);
@@ -99,8 +102,8 @@ export function occurrencesIn(library: Library, analysis: Analysis): Occurrence[
   return occurrences;
 }
 
-/** What a file declares. */
-export function declarationsIn(analysis: Analysis): Occurrence[] {
+/** What a file declares; with `at`, of the steps only the one that holds this offset. */
+export function declarationsIn(analysis: Analysis, at?: number): Occurrence[] {
   const { file, procedure, shop, assets } = analysis;
   const found: Occurrence[] = [];
   const add = (symbol: Symbol, name: Name, whole?: Span): void => {
@@ -133,7 +136,7 @@ export function declarationsIn(analysis: Analysis): Occurrence[] {
       for (const choice of fact.choices ?? []) add(choiceSymbol(analysis, choice.value, fact.name.value), choice);
     }
     for (const step of allSteps(procedure)) {
-      if (!step.name) continue;
+      if ((at !== undefined && !spanHolds(step.span, at)) || !step.name) continue;
       add({ kind: 'step', name: step.name.value, file }, step.name, step.span);
       for (const point of step.atEach) add({ kind: 'point', name: point.name.value, of: step.name.value, file }, point.name);
     }

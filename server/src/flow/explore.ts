@@ -157,21 +157,24 @@ interface Frame {
   /** For each step, the facts that it or a later one depends on; the others are forgotten. */
   readonly liveFacts: readonly ReadonlySet<number>[];
   readonly abstract: boolean;
+  /** No step with `repeat_at_most` was done yet. */
+  readonly noCounts: readonly number[];
 }
 
 function frameOf(program: Program, options: ExploreOptions, abstract: boolean): Frame {
   const counters = new Map<StepIndex, number>();
   for (const step of program.steps) if (step.repeatAtMost !== undefined) counters.set(step.index, counters.size);
-  return { program, options, counters, freeFacts: startFacts(program), liveFacts: liveFactsOf(program), abstract };
+  return { program, options, counters, freeFacts: startFacts(program), liveFacts: liveFactsOf(program), abstract, noCounts: abstract ? [] : [...counters].map(() => 0) };
 }
 
 function exploreExactly(program: Program, options: ExploreOptions): Exploration | undefined {
   const maxNodes = options.maxNodes ?? MAX_NODES;
   const frame = frameOf(program, options, false);
   const nodes: FlowNode[] = [];
-  const edges: FlowEdge[] = [];
+  const edges: (FlowEdge & { to: number })[] = [];
   const known = new Map<string, number>();
   const expansions: Expansion[] = [];
+  const keyOf = keyMaker();
 
   const arrive = (arrival: Arrival, via: number | undefined): number => {
     const key = keyOf(arrival);
@@ -196,11 +199,12 @@ function exploreExactly(program: Program, options: ExploreOptions): Exploration 
     for (const move of expansions[from]?.moves ?? []) {
       const arrival = arrivalOf(frame, move, node.afterRepair);
       const id = edges.length;
-      edges.push({
+      const edge = {
         id, from, to: -1, step: node.step, result: move.result, passedOver: move.passedOver, repairs: arrival.repairs,
         calleeUnmet: move.calleeUnmet,
-      });
-      edges[id] = { ...(edges[id] as FlowEdge), to: arrive(arrival, id) };
+      };
+      edges.push(edge);
+      edge.to = arrive(arrival, id);
     }
   }
   return finished(program, nodes, edges, false);
@@ -270,16 +274,25 @@ function exploreApproximately(program: Program, options: ExploreOptions): Explor
 function startOf(frame: Frame): Arrival {
   return {
     step: 0, ending: undefined, states: frame.options.start ?? startStates(frame.program), facts: frame.freeFacts,
-    counts: noCounts(frame), afterRepair: false, repairs: undefined,
+    counts: frame.noCounts, afterRepair: false, repairs: undefined,
   };
 }
 
-function noCounts(frame: Frame): readonly number[] {
-  return frame.abstract ? [] : [...frame.counters].map(() => 0);
-}
-
-function keyOf(arrival: Arrival): string {
-  return `${placeOf(arrival)}|${arrival.states.join()}|${arrival.facts.join()}|${arrival.counts.join()}`;
+/** Names each arrival. Vectors are numbered as they come: most moves pass the very vector on that they got. */
+function keyMaker(): (arrival: Arrival) => string {
+  const byObject = new Map<readonly number[], number>();
+  const byContent = new Map<string, number>();
+  const numberOf = (vector: readonly number[]): number => {
+    let number = byObject.get(vector);
+    if (number === undefined) {
+      const content = vector.join();
+      number = byContent.get(content);
+      if (number === undefined) byContent.set(content, (number = byContent.size));
+      byObject.set(vector, number);
+    }
+    return number;
+  };
+  return (arrival) => `${placeOf(arrival)}|${numberOf(arrival.states)}|${numberOf(arrival.facts)}|${numberOf(arrival.counts)}`;
 }
 
 function placeOf(arrival: Arrival): string {
@@ -293,11 +306,11 @@ function arrivalOf(frame: Frame, move: Move, afterRepair: boolean): Arrival {
   const { way, states } = move;
   const at = (step: StepIndex, repairs: FaultIndex | undefined): Arrival => ({
     step, ending: undefined, states, afterRepair: afterRepair || repairs !== undefined, repairs,
-    facts: move.facts.map((set, fact) => (frame.liveFacts[step]?.has(fact) ? set : (frame.freeFacts[fact] ?? 0))),
-    counts: repairs === undefined ? move.counts : noCounts(frame),
+    facts: remembered(frame, move.facts, step),
+    counts: repairs === undefined ? move.counts : frame.noCounts,
   });
   const end = (ending: Ending): Arrival => ({
-    step: undefined, ending, states, facts: frame.freeFacts, counts: noCounts(frame), afterRepair, repairs: undefined,
+    step: undefined, ending, states, facts: frame.freeFacts, counts: frame.noCounts, afterRepair, repairs: undefined,
   });
   switch (way.kind) {
     case 'step':
@@ -312,6 +325,13 @@ function arrivalOf(frame: Frame, move: Move, afterRepair: boolean): Arrival {
     case 'nowhere':
       return end(way.broken ? { kind: 'nowhere', broken: true } : { kind: 'nowhere' });
   }
+}
+
+/** The facts that matter from a step on; the others are forgotten. */
+function remembered(frame: Frame, facts: FactVector, step: StepIndex): FactVector {
+  const live = frame.liveFacts[step];
+  const differs = (set: number, fact: number): boolean => !live?.has(fact) && set !== (frame.freeFacts[fact] ?? 0);
+  return facts.some(differs) ? facts.map((set, fact) => (live?.has(fact) ? set : (frame.freeFacts[fact] ?? 0))) : facts;
 }
 
 /** All moves out of an arrival. */

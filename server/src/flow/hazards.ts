@@ -1,5 +1,5 @@
 /** Where hazards arise: from what a step holds, sets, reads, uses and says, and from the states and circuits it meets. */
-import type { Circuit, Hazard, HazardTriggers, Procedure, StateCondition, Step } from '../procedure/model.ts';
+import type { Circuit, Hazard, HazardTriggers, Procedure, Prose, StateCondition, Step } from '../procedure/model.ts';
 import type { Declared, Scope } from '../procedure/scope.ts';
 import { compareRational } from '../quantity/rational.ts';
 import type { Span } from '../text/span.ts';
@@ -7,7 +7,7 @@ import type { Exploration, FlowNode } from './explore.ts';
 import { isAlternating, nodesUnproved } from './isolation.ts';
 import { circuitDead, statesDuring } from './meaning.ts';
 import type { ProgramStep } from './program.ts';
-import { findPhrase, placeAskedFor } from './words.ts';
+import { findPhrase, indexPhrases, listsPerhapsIn, placeAskedFor, type PhraseIndex } from './words.ts';
 
 export interface HazardAt {
   readonly hazard: Hazard;
@@ -36,16 +36,35 @@ export function hazardsOf(procedure: Procedure, scope: Scope, exploration: Explo
   steps.forEach((step, index) => {
     const begun = (exploration.nodesOfStep[index] ?? []).map((id) => exploration.nodes[id] as FlowNode).filter((node) => !node.passedOver);
     if (begun.length === 0) return;
+    const said = hazardsPerhapsSaid(step, scope);
+    let place = 0;
     for (const declared of scope.hazards.values()) {
-      const at = hazardAt(declared, step, index, begun, scope, exploration, unprovedNodes);
+      const at = hazardAt(declared, step, said.has(place++), index, begun, scope, exploration, unprovedNodes);
       if (at) found.push(at);
     }
   });
   return found;
 }
 
+const phrasesKnown = new WeakMap<Scope['hazards'], PhraseIndex>();
+
+/** Places, in the order of the scope, of the hazards whose words the step may say; the words of most hazards are far from most steps. */
+function hazardsPerhapsSaid(step: Step, scope: Scope): ReadonlySet<number> {
+  let index = phrasesKnown.get(scope.hazards);
+  if (index === undefined) {
+    index = indexPhrases([...scope.hazards.values()].map(({ item }) => item.arisesFrom.words.map((phrase) => phrase.value)));
+    phrasesKnown.set(scope.hazards, index);
+  }
+  return listsPerhapsIn(index, textsThatRaise(step).map((text) => text.value));
+}
+
+/** The texts whose words may raise a hazard, in the order in which they are looked at. */
+function textsThatRaise(step: Step): Prose[] {
+  return [...step.actions, step.question, step.text, step.title].filter((text) => text !== undefined);
+}
+
 function hazardAt(
-  declared: Declared<Hazard>, step: Step, index: number, begun: readonly FlowNode[], scope: Scope, exploration: Exploration,
+  declared: Declared<Hazard>, step: Step, perhapsSaid: boolean, index: number, begun: readonly FlowNode[], scope: Scope, exploration: Exploration,
   unprovedNodes: (circuit: number) => ReadonlySet<number>,
 ): HazardAt | undefined {
   const hazard = declared.item;
@@ -53,7 +72,7 @@ function hazardAt(
   const named = step.hazards.find((name) => name.value === hazard.name.value);
   if (named) return at('the step names it', named.span);
   const { arisesFrom } = hazard;
-  const ofStep = fromStepAlone(arisesFrom, step);
+  const ofStep = fromStepAlone(arisesFrom, step, perhapsSaid);
   if (ofStep) return at(ofStep.cause, ofStep.span);
   const programStep = exploration.program.steps[index] as ProgramStep;
   const byVoltage = fromVoltage(arisesFrom, step, programStep, begun, scope, exploration, unprovedNodes);
@@ -73,10 +92,11 @@ export function hazardsOfStepAlone(step: Step, scope: Scope): readonly string[] 
   if (known === undefined) aloneKnown.set(scope.hazards, (known = new WeakMap<Step, readonly string[]>()));
   let found = known.get(step);
   if (found === undefined) {
-    const texts = [...step.actions, step.question, step.text, step.title];
-    found = [...scope.hazards.values()].flatMap(({ item }) => {
-      const raised = fromStepAlone(item.arisesFrom, step);
-      return raised ? [`${item.name.value}|${raised.cause}|${texts.findIndex((text) => text?.span === raised.span)}`] : [];
+    const texts = textsThatRaise(step);
+    const said = hazardsPerhapsSaid(step, scope);
+    found = [...scope.hazards.values()].flatMap(({ item }, place) => {
+      const raised = fromStepAlone(item.arisesFrom, step, said.has(place));
+      return raised ? [`${item.name.value}|${raised.cause}|${texts.findIndex((text) => text.span === raised.span)}`] : [];
     });
     known.set(step, found);
   }
@@ -85,12 +105,12 @@ export function hazardsOfStepAlone(step: Step, scope: Scope): readonly string[] 
 
 const aloneKnown = new WeakMap<Scope['hazards'], WeakMap<Step, readonly string[]>>();
 
-function fromStepAlone(triggers: HazardTriggers, step: Step): { cause: string; span: Span } | undefined {
+function fromStepAlone(triggers: HazardTriggers, step: Step, perhapsSaid: boolean): { cause: string; span: Span } | undefined {
   for (const alternative of triggers.during) {
     const met = alternative.length > 0 && alternative.every((wanted) => step.during.some((held) => overlaps(wanted, held)));
     if (met) return { cause: `the step holds ${conditionText(alternative, step.during)}`, span: step.during[0]?.span ?? step.span };
   }
-  const brought = [step.sets, ...step.results.map((result) => [...step.sets, ...result.sets])];
+  const brought = triggers.sets.length === 0 ? [] : [step.sets, ...step.results.map((result) => [...step.sets, ...result.sets])];
   for (const alternative of triggers.sets) {
     const by = alternative.length === 0 ? undefined : brought.find((sets) => alternative.every((wanted) => sets.some((set) => overlaps(wanted, set))));
     const culprit = by?.find((set) => overlaps(alternative[0] as StateCondition, set));
@@ -105,11 +125,12 @@ function fromStepAlone(triggers: HazardTriggers, step: Step): { cause: string; s
     const used = step.tools.find((text) => findPhrase(text.value, words(tool.value)) !== undefined || text.value === tool.value);
     if (used) return { cause: `the step uses ${words(tool.value)}`, span: used.span };
   }
-  const texts = triggers.words.length === 0 ? [] : [...step.actions, step.question, step.text, step.title];
+  if (!perhapsSaid) return undefined;
+  const texts = textsThatRaise(step);
   for (const phrase of triggers.words) {
     for (const text of texts) {
-      const said = text && placeAskedFor(text.value, phrase.value);
-      if (text && said) return { cause: `the step says '${text.value.slice(said.start, said.end).replace(/\s+/gu, ' ')}'`, span: text.span };
+      const said = placeAskedFor(text.value, phrase.value);
+      if (said) return { cause: `the step says '${text.value.slice(said.start, said.end).replace(/\s+/gu, ' ')}'`, span: text.span };
     }
   }
   return undefined;

@@ -26,7 +26,8 @@ export interface Reached<M extends Memory> {
 export function* reachWithMemory<M extends Memory>(exploration: Exploration, search: WalkSearch<M>): Generator<Reached<M>> {
   const first = exploration.nodes[0];
   if (first === undefined) return;
-  const seen = new Set<string>([`${first.id}|${search.start}`]);
+  // For each memory the nodes reached with it.
+  const seen = new Map<M, Set<number>>([[search.start, new Set([first.id])]]);
   const places: { node: FlowNode; memory: M; before: number; edge: FlowEdge | undefined }[] = [
     { node: first, memory: search.start, before: -1, edge: undefined },
   ];
@@ -45,9 +46,10 @@ export function* reachWithMemory<M extends Memory>(exploration: Exploration, sea
       const edge = exploration.edges[id] as FlowEdge;
       const memory = search.along(place.memory, edge, place.node);
       if (memory === undefined) continue;
-      const key = `${edge.to}|${memory}`;
-      if (seen.has(key)) continue;
-      seen.add(key);
+      let reached = seen.get(memory);
+      if (reached === undefined) seen.set(memory, (reached = new Set()));
+      if (reached.has(edge.to)) continue;
+      reached.add(edge.to);
       places.push({ node: exploration.nodes[edge.to] as FlowNode, memory, before: at, edge });
     }
   }

@@ -22,7 +22,6 @@ export function findHazardPhrase(text: string, phrase: string): Span | undefined
 
 /** Where the text asks for what a hazard's phrase says; a phrase after 'do not' or 'never' in its sentence forbids it. */
 export function placeAskedFor(text: string, phrase: string): Span | undefined {
-  if (!mayHold(text, phrase)) return undefined;
   const pattern = patternOf(phrase);
   for (let from = 0; pattern && from < text.length; ) {
     const found = firstMatch(text.slice(from), pattern);
@@ -63,35 +62,74 @@ function wordPattern(part: string, isLast: boolean): string {
   return `(?:${alternatives.join('|')})${isLast ? 's?' : ''}`;
 }
 
-/** For each phrase, words of which a text must hold one to hold the phrase; undefined where no word tells. */
-const tellingWords = new Map<string, readonly string[] | undefined>();
-/** The words of the texts looked at of late: hundreds of phrases are looked for in each. */
-let wordsOfTexts = new Map<string, ReadonlySet<string>>();
-const MOST_TEXTS = 64;
-
-/** False where a text surely does not hold a hazard's phrase: most texts hold none of the words of most phrases. */
-function mayHold(text: string, phrase: string): boolean {
-  let telling = tellingWords.get(phrase);
-  if (telling === undefined && !tellingWords.has(phrase)) tellingWords.set(phrase, (telling = tellingWordsOf(phrase)));
-  if (telling === undefined) return true;
-  let held = wordsOfTexts.get(text);
-  if (held === undefined) {
-    if (wordsOfTexts.size >= MOST_TEXTS) wordsOfTexts = new Map();
-    wordsOfTexts.set(text, (held = new Set(small(text).match(WORD) ?? [])));
-  }
-  for (const word of telling) if (held.has(word)) return true;
-  return false;
+/** Lists of phrases, such as those of each hazard, by words without which they are not said. */
+export interface PhraseIndex {
+  readonly byWord: ReadonlyMap<string, readonly { readonly list: number; readonly parts: TellingWords }[]>;
+  /** Lists with a phrase of which no word tells. */
+  readonly always: readonly number[];
 }
 
-/** The first word of each alternative of the last part: it is found in the plural too where the part is that word alone. */
-function tellingWordsOf(phrase: string): readonly string[] | undefined {
-  const last = phrase.replaceAll('...', ' ').replaceAll('…', ' ').trim().split(/\s+/u).at(-1) ?? '';
-  const words = last.split('|').filter(Boolean).map((alternative) => small(alternative).match(WORD)?.[0]);
-  if (last.toLowerCase() === 'the' || words.length === 0 || words.includes(undefined)) return undefined;
-  return words.flatMap((word) => (word === undefined ? [] : [word, `${word}s`]));
+/** For each part of a phrase the words of which a text must hold one to say the phrase. */
+type TellingWords = readonly (readonly string[])[];
+
+export function indexPhrases(lists: readonly (readonly string[])[]): PhraseIndex {
+  const byWord = new Map<string, { list: number; parts: TellingWords }[]>();
+  const always: number[] = [];
+  lists.forEach((phrases, list) => {
+    for (const phrase of phrases) {
+      const parts = tellingWordsOf(phrase);
+      if (parts.length === 0) always.push(list);
+      for (const word of new Set(parts.at(-1) ?? [])) {
+        const known = byWord.get(word);
+        if (known) known.push({ list, parts });
+        else byWord.set(word, [{ list, parts }]);
+      }
+    }
+  });
+  return { byWord, always };
+}
+
+/** The lists of which a phrase may stand in one of the texts; of any other surely none does. */
+export function listsPerhapsIn({ byWord, always }: PhraseIndex, texts: readonly string[]): ReadonlySet<number> {
+  const found = new Set(always);
+  for (const text of texts) {
+    const words = wordsOf(text);
+    let held: Set<string> | undefined;
+    for (const word of words) {
+      for (const { list, parts } of byWord.get(word) ?? []) {
+        if (found.has(list)) continue;
+        const inText = (held ??= new Set(words));
+        if (parts.every((alternatives) => alternatives.some((other) => inText.has(other)))) found.add(list);
+      }
+    }
+  }
+  return found;
+}
+
+const tellingWords = new Map<string, TellingWords>();
+
+/** The first word of each alternative of each part; the last part is found in the plural too where it is one word. */
+function tellingWordsOf(phrase: string): TellingWords {
+  let known = tellingWords.get(phrase);
+  if (known === undefined) {
+    const parts = phrase.replaceAll('...', ' ').replaceAll('…', ' ').trim().split(/\s+/u).filter(Boolean);
+    known = parts.flatMap((part, index) => {
+      const words = part.split('|').filter(Boolean).map((alternative) => small(alternative).match(WORD)?.[0]);
+      if (part.toLowerCase() === 'the' || words.length === 0 || words.includes(undefined)) return [];
+      return [words.flatMap((word) => (word === undefined ? [] : index === parts.length - 1 ? [word, `${word}s`] : [word]))];
+    });
+    tellingWords.set(phrase, known);
+  }
+  return known;
 }
 
 const WORD = /[\p{L}\p{N}]+/gu;
+
+function wordsOf(text: string): readonly string[] {
+  // Most texts have nothing but plain letters, and a plain pattern is the faster one.
+  // eslint-disable-next-line no-control-regex
+  return (/^[\x00-\x7f]*$/.test(text) ? text.toLowerCase().match(/[a-z0-9]+/g) : small(text).match(WORD)) ?? [];
+}
 
 /** Small letters; capitals and odd forms that patterns without regard to case take for the same are the same here. */
 function small(text: string): string {

@@ -52,7 +52,8 @@ function layoutOf(session: Session, analysis: Analysis, drawing: FlowDrawing): P
   return layout;
 }
 
-function stepsOf({ procedure, lines, program }: Analysis): FlowStep[] {
+/** The steps of a file and where they stand. */
+export function stepsOf({ procedure, lines, program }: Analysis): FlowStep[] {
   return [...(procedure?.steps ?? []), ...(procedure?.afterRepair ?? [])].map((step, index) => ({
     // A step without a name still has one in the drawing.
     name: step.name?.value ?? program?.steps[index]?.name ?? '',

@@ -34,4 +34,6 @@ export interface RunStore {
   unfinished(folder: string): Promise<readonly UnfinishedRun[]>;
   discard(folder: string, runId: string): Promise<void>;
   records(folder: string): Promise<readonly RecordSummary[]>;
+  /** How often each fault was found by a procedure, as its records say. Absent where there are none to read. */
+  found?(folder: string, procedure: string): Promise<Readonly<Record<string, number>>>;
 }

@@ -11,6 +11,7 @@ import type { CompletionItem, CompletionList, ServerCapabilities, DocumentSymbol
 import type { Analysis } from '../analysis/analysis.ts';
 import { completionsAt } from '../features/completion.ts';
 import type { Completion, CompletionKind } from '../features/completion.ts';
+import { possibleHints } from '../features/diagnosis-possible.ts';
 import { foldsOf } from '../features/folding.ts';
 import { hoverAt } from '../features/hover.ts';
 import { linksIn } from '../features/links.ts';
@@ -18,7 +19,7 @@ import { outlineOf } from '../features/outline.ts';
 import type { OutlineItem } from '../features/outline.ts';
 import { TOKEN_TYPES, tokensOf } from '../features/semantic-tokens.ts';
 import { analysisOf, placeOf } from './asked.ts';
-import { toRange } from './convert.ts';
+import { toOffset, toRange } from './convert.ts';
 import { answering } from './guard.ts';
 import { diagnosticsOf } from './publish.ts';
 import type { Session } from './session.ts';
@@ -29,6 +30,7 @@ export const LANGUAGE_CAPABILITIES: ServerCapabilities = {
   documentSymbolProvider: true,
   foldingRangeProvider: true,
   documentLinkProvider: {},
+  inlayHintProvider: true,
   semanticTokensProvider: { legend: { tokenTypes: [...TOKEN_TYPES], tokenModifiers: ['declaration'] }, full: true },
 };
 
@@ -98,6 +100,15 @@ export function handleLanguage(session: Session): void {
         : null;
     }),
   );
+
+  connection.languages.inlayHint.on(answering(session, 'faults still possible', ({ textDocument, range }) => {
+    const analysis = analysisOf(session, textDocument.uri);
+    if (!analysis || !session.settings.showHints) return null;
+    const within = { start: toOffset(analysis.lines, range.start), end: toOffset(analysis.lines, range.end) };
+    return possibleHints(analysis, within).map(({ offset, label, tooltip }) => ({
+      position: toRange(analysis.lines, { start: offset, end: offset }).start, label, tooltip, paddingLeft: true,
+    }));
+  }));
 
   connection.languages.semanticTokens.on(
     async (params, token) =>

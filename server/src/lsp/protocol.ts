@@ -2,6 +2,7 @@
  * Every message beyond the language server protocol that passes between an editor and the server: names, parameters and
  * answers. The client imports only these types. Positions are those of LSP: lines and UTF-16 columns from 0.
  */
+import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import type { RunEvent } from '../run/events.ts';
 
@@ -51,6 +52,31 @@ export interface ChecklistResult {
   readonly errors: number;
   /** Where journals and records of this procedure go: the folder of its nearest shop.yaml, else its own. */
   readonly folder: string;
+}
+
+export interface DiagnosisParams {
+  readonly uri: string;
+}
+
+export interface DiagnosisResult {
+  /** Plain JSON; the search in it is not exhaustive, as the page makes its own. */
+  readonly outcome: DiagnosisOutcome;
+  readonly steps: readonly FlowStep[];
+  readonly version: number | null;
+}
+
+export interface DiagnosisProposalResult {
+  /** Absent where no better order could be had by moving steps. */
+  readonly proposal?: {
+    readonly moves: readonly { readonly step: string; readonly before?: string }[];
+    readonly minutes: number;
+    readonly before: number;
+    readonly range: WireRange;
+    readonly newText: string;
+  };
+  readonly obstacles: readonly string[];
+  /** Of the text that `range` counts in. */
+  readonly version: number | null;
 }
 
 export interface RunOpenParams {
@@ -137,6 +163,8 @@ export interface AnalysedParams {
 export interface FaultwrightRequests {
   'faultwright/flow': [FlowParams, FlowResult | null];
   'faultwright/checklist': [ChecklistParams, ChecklistResult | null];
+  'faultwright/diagnosis': [DiagnosisParams, DiagnosisResult | null];
+  'faultwright/diagnosisProposal': [DiagnosisParams, DiagnosisProposalResult | null];
   'faultwright/runOpen': [RunOpenParams, RunOpenResult];
   'faultwright/runAppend': [RunAppendParams, RunAppendResult];
   'faultwright/runFinish': [RunFinishParams, RunFinishResult];

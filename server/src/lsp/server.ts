@@ -5,6 +5,7 @@ import { TextDocument } from 'vscode-languageserver-textdocument';
 import { Workspace } from '../analysis/workspace.ts';
 import { LineIndex } from '../text/line-index.ts';
 import { keyOfUri, uriOfKey } from './convert.ts';
+import { handleDiagnosis } from './diagnosis-handlers.ts';
 import { dropFolder, followDisk, followDocuments, readFolder } from './documents.ts';
 import { handleDrawings } from './drawing-handlers.ts';
 import { handleFixes } from './fix-handlers.ts';
@@ -50,6 +51,7 @@ export function startServer(connection: Connection, host: ServerHost, version: s
   handleNames(session);
   handleFixes(session);
   handleDrawings(session);
+  handleDiagnosis(session);
   handleRuns(session);
   connection.listen();
 }

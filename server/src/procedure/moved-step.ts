@@ -29,7 +29,7 @@ export function originalStep(step: Step): Step {
 }
 
 class MovedStep {
-  readonly #moved = new Map<keyof Step, unknown>();
+  #moved: Map<keyof Step, unknown> | undefined;
 
   constructor(
     readonly original: Step,
@@ -40,6 +40,7 @@ class MovedStep {
   lookUp(key: keyof Step): unknown {
     const before = this.original[key];
     if (before === null || typeof before !== 'object') return before;
+    this.#moved ??= new Map();
     let known = this.#moved.get(key);
     if (known === undefined) this.#moved.set(key, (known = movedValue(before, this.by)));
     return known;

@@ -4,7 +4,8 @@
  */
 import type { Band, Expression } from '../quantity/expression.ts';
 import type { ScalarNode } from '../syntax/tree.ts';
-import type { Span } from '../text/span.ts';
+import { spanHolds, type Span } from '../text/span.ts';
+import { originalStep } from './moved-step.ts';
 import type { Caution, CautionUse, Circuit, Hazard, Name, Procedure, Prose, Result, Shop, State, StateCondition, Step } from './model.ts';
 
 export type NameUseKind =
@@ -29,10 +30,10 @@ export interface NameUse {
   readonly step?: string;
 }
 
-/** All uses in a procedure, in no particular order. */
-export function nameUses(procedure: Procedure): NameUse[] {
+/** All uses in a procedure, in no particular order; with `at`, an offset, of the steps only those in the one that holds it. */
+export function nameUses(procedure: Procedure, at?: number): NameUse[] {
   const walk = new Walk(procedure);
-  for (const step of [...procedure.steps, ...procedure.afterRepair]) walk.step(step);
+  for (const step of [...procedure.steps, ...procedure.afterRepair]) if (at === undefined || spanHolds(step.span, at)) walk.step(step);
   walk.shared(procedure);
   for (const fault of procedure.faults) {
     walk.one('procedure', fault.procedure);
@@ -55,13 +56,15 @@ export function shopNameUses(shop: Shop): NameUse[] {
 
 class Walk {
   readonly uses: NameUse[] = [];
+  /** For their names and kinds; their places may be out of date. */
   readonly #steps = new Map<string, Step>();
   readonly #facts: ReadonlySet<string>;
   readonly #references: readonly string[];
   #step: string | undefined;
 
   constructor(private readonly procedure: Procedure | undefined) {
-    for (const step of [...(procedure?.steps ?? []), ...(procedure?.afterRepair ?? [])]) {
+    for (const moved of [...(procedure?.steps ?? []), ...(procedure?.afterRepair ?? [])]) {
+      const step = originalStep(moved);
       if (step.name !== undefined && !this.#steps.has(step.name.value)) this.#steps.set(step.name.value, step);
     }
     this.#facts = new Set(procedure?.facts.map((fact) => fact.name.value));
@@ -136,7 +139,7 @@ class Walk {
     for (const prose of texts) {
       if (prose === undefined) continue;
       const place = (at: number): number => prose.node?.offsetAt(at) ?? prose.span.start;
-      for (const match of prose.value.matchAll(/\{([a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)?)\}/g)) {
+      if (prose.value.includes('{')) for (const match of prose.value.matchAll(/\{([a-z][a-z0-9_]*(?:\.[a-z][a-z0-9_]*)?)\}/g)) {
         const from = match.index + 1;
         this.#expressionName(match[1] ?? '', { start: place(from), end: place(from + (match[1] ?? '').length) });
       }

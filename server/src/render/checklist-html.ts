@@ -19,13 +19,14 @@ import { isSignalName, SIGNAL_COLOURS } from './signal-colours.ts';
 export function renderChecklistHtml(document: ChecklistDocument, options: PaperOptions = {}): string {
   const sheet = printedChecklist(document, options);
   const { words } = sheet;
+  const pictures = sheet.parts.some((part) => part.steps.some((step) => step.figure !== undefined));
   const style = pageStyle(sheet);
   return [
     '<!doctype html>',
     `<html lang="${words.language}">`,
     '<head>',
     '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src '${styleHash(style)}'; base-uri 'none'; form-action 'none'">`,
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none';${pictures ? ' img-src data:;' : ''} style-src '${styleHash(style)}'; base-uri 'none'; form-action 'none'">`,
     '<meta name="viewport" content="width=device-width, initial-scale=1">',
     '<meta name="color-scheme" content="light dark">',
     `<title>${escape(sheet.title)}: ${words.checklist}, ${escape(sheet.revision)}</title>`,
@@ -159,7 +160,7 @@ body { margin: 0; background: var(--paper); color: var(--ink);
 tr { break-inside: avoid; }
 .running { display: flex; align-items: flex-start; justify-content: space-between; gap: 0 16px; padding-bottom: 3px;
   border-bottom: 1px solid var(--line); margin-bottom: 8px; font-size: 9pt; color: var(--faint); }
-.running .scan { flex: none; width: 24mm; height: 24mm; margin: -1mm 0 1mm; forced-color-adjust: none; }
+.running .scan { flex: none; width: 22mm; height: 22mm; margin: -1mm 0 0; forced-color-adjust: none; }
 .figure { display: block; max-width: 100%; max-height: 90mm; margin: 6px 0; background: #fff; }
 .remark { margin: 0 0 8px; padding: 4px 8px; border: 2px solid var(--ink); font-weight: bold; }
 h1 { font-size: 17pt; line-height: 1.2; margin: 6px 0 10px; }

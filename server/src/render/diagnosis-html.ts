@@ -8,7 +8,7 @@ import type { OrderTree } from '../diagnosis/best-order.ts';
 import type { Cell, DiagnosisReport } from '../diagnosis/report.ts';
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 import { bindUnits } from './bind-units.ts';
-import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent } from './diagnosis-words.ts';
+import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent, percentWithSpread } from './diagnosis-words.ts';
 import { escapeMarkup } from './markup.ts';
 
 /** The outcome as a whole HTML document. */
@@ -39,7 +39,7 @@ export function renderDiagnosisHtml(outcome: DiagnosisOutcome): string {
     section('What each test brings', procedure.inspection ? '' : testTable(report)),
     section('What each result says of each fault', matrixTable(report)),
     section('Still possible on arrival', possibleTable(report)),
-    section('Best order found', procedure.inspection || !report.numbers.best.sound ? '' : `<div class="tree">${treeList(report, report.numbers.best.tree)}</div>`),
+    section('Best order found', procedure.inspection || !report.numbers.best.sound ? '' : `<div class="tree" role="region" aria-label="Best order found" tabindex="0">${treeList(report, report.numbers.best.tree)}</div>`),
     section('How far the faults are told apart (IEEE 1522)', paragraphs(words.isolation)),
     section('Assumed', list(words.assumptions)),
     `<footer><p>${escape(DIAGNOSIS_CLOSING)}</p></footer>`,
@@ -87,7 +87,7 @@ function faultTable({ report, learned }: DiagnosisOutcome): string {
     const cost = report.numbers.written.faults[index];
     const record = learned?.weights[index];
     return row(`${escape(fault.title)} <span class="name">${escape(fault.name)}</span>`, [
-      percent(fault.share), ...(learned ? [record ? `${percent(record.learned)} ± ${percent(record.spread)}` : ''] : []),
+      percent(fault.share), ...(learned ? [record ? percentWithSpread(record.learned, record.spread) : ''] : []),
       ...(inspection || cost === undefined ? [] : [number(cost.minutes), number(cost.steps), number(cost.worstMinutes), percent(cost.found)]),
     ]);
   }), 'numbers');
@@ -171,7 +171,8 @@ thead th, thead td { vertical-align: bottom; color: var(--quiet); font-size: 0.8
 .name { font-size: 0.875rem; }
 .matrix th[scope="col"] { padding: 0 0.25rem 0.25rem; height: 11rem; min-width: 1.75rem; }
 .matrix th[scope="col"] span { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 10.5rem; white-space: nowrap; }
-.matrix td { text-align: center; padding: 0.125rem 0.25rem; }
+.tree { overflow-x: auto; }
+.matrix td { position: relative; text-align: center; padding: 0.125rem 0.25rem; }
 .matrix tbody th { padding: 0.125rem 1rem 0.125rem 1rem; max-width: 22rem; }
 .matrix .test th { padding: 0.5rem 0 0.125rem; font-weight: 600; max-width: none; }
 .matrix td.shows { background: var(--raised); }

@@ -36,7 +36,7 @@ export function renderDiagnosisJson({ report, learned, proposal, obstacles }: Di
     }),
     ...(learned ? {
       records: {
-        count: learned.records,
+        count: learned.records, minutes: { written: round(learned.minutes.written), planned: round(learned.minutes.planned), best: round(learned.minutes.best) },
         weights: learned.weights.map((one) => ({ ...one, written: round(one.written), learned: round(one.learned), spread: round(one.spread) })),
       },
     } : {}),

@@ -1,7 +1,7 @@
 /** A diagnosis for a person at a terminal: what the order costs, what would cost less, what each test proves. */
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 import type { Cell, DiagnosisReport } from '../diagnosis/report.ts';
-import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent } from './diagnosis-words.ts';
+import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent, percentWithSpread } from './diagnosis-words.ts';
 import { displayWidth, harmlessLine } from './harmless-text.ts';
 import { NO_PAINT, type Paint } from './paint.ts';
 import { wrapText } from './wrap-text.ts';
@@ -12,6 +12,9 @@ export interface DiagnosisTextOptions {
 }
 
 const MARKS: Readonly<Record<Cell, string>> = { shows: '●', possible: '○', excluded: '·', silent: ' ' };
+
+/** Each sign stays with what it means. */
+const LEGEND = ['● shows it', '○ leaves it possible', '· excludes it', 'blank: the test says nothing of it'].map((part) => part.replaceAll(' ', '\u00a0')).join(' \u00a0');
 
 /** The outcome as text, with a line break at its end. No line is longer than the width, which is 100 at the most. */
 export function renderDiagnosisText(outcome: DiagnosisOutcome, options: DiagnosisTextOptions = {}): string {
@@ -24,7 +27,7 @@ export function renderDiagnosisText(outcome: DiagnosisOutcome, options: Diagnosi
   const section = (title: string, lines: readonly string[]): string => (lines.length === 0 ? '' : `${paint.strong(title)}\n${lines.join('\n')}\n`);
   const { procedure } = report;
   const parts = [
-    `${paint.strong(harmlessLine(procedure.title))}  ${paint.faint(harmlessLine(`${procedure.name}${procedure.revision ? `, revision ${procedure.revision}` : ''}`))}\n`,
+    `${head(harmlessLine(procedure.title), harmlessLine(`${procedure.name}${procedure.revision ? `, revision ${procedure.revision}` : ''}`), width, paint)}\n`,
     section('Order', [...costLines(words.lines, width), ...(words.lines.length > 0 ? [''] : []), ...prose(words.verdict)]),
     section('Proposal', [...prose(words.moves.slice(0, 1)), ...prose(words.moves.slice(1), '- ')]),
     section('In the way', prose(words.obstacles, '- ')),
@@ -38,6 +41,12 @@ export function renderDiagnosisText(outcome: DiagnosisOutcome, options: Diagnosi
     wrapText(DIAGNOSIS_CLOSING, width, displayWidth).map((line) => `${paint.faint(line)}\n`).join(''),
   ];
   return parts.filter((part) => part !== '').join('\n');
+}
+
+/** Title and identity, on one line where they fit. */
+function head(title: string, identity: string, width: number, paint: Paint): string {
+  if (displayWidth(title) + displayWidth(identity) + 2 <= width) return `${paint.strong(title)}  ${paint.faint(identity)}`;
+  return [...wrapText(title, width, displayWidth).map(paint.strong), ...wrapText(identity, width, displayWidth).map(paint.faint)].join('\n');
 }
 
 function costLines(lines: ReturnType<typeof diagnosisWords>['lines'], width: number): string[] {
@@ -55,7 +64,7 @@ function faultLines({ report, learned }: DiagnosisOutcome, width: number): strin
   return [head, ...report.faults.map((fault, index) => {
     const cost = report.numbers.written.faults[index];
     const record = learned?.weights[index];
-    const learnedText = learned ? (record ? `${percent(record.learned)} ± ${percent(record.spread)}` : '').padStart(16) : '';
+    const learnedText = learned ? (record ? percentWithSpread(record.learned, record.spread) : '').padStart(16) : '';
     const costs = report.procedure.inspection ? '' : `${number(cost?.minutes ?? 0).padStart(9)}${number(cost?.steps ?? 0).padStart(7)}${percent(cost?.found ?? 0).padStart(8)}`;
     return `  ${letter(index).padEnd(3)}${pad(fit(harmlessLine(`${fault.title} (${fault.name})`), titleWidth - 1), titleWidth)}${percent(fault.share).padStart(7)}${learnedText}${costs}`;
   })];
@@ -91,7 +100,7 @@ function matrixLines(report: DiagnosisReport, width: number): string[] {
       }
     }
   }
-  return [...lines, '', '  ● shows it   ○ leaves it possible   · excludes it   blank: the test says nothing of it'];
+  return [...lines, '', ...wrapText(LEGEND, width - 2, displayWidth).map((line) => `  ${line}`)];
 }
 
 function possibleLines(report: DiagnosisReport, width: number): string[] {

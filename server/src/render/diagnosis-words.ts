@@ -21,9 +21,11 @@ export interface DiagnosisWords {
 export const DIAGNOSIS_CLOSING = 'These numbers weigh minutes and chances, not dangers. Follow the maker’s data, local codes and the shop’s rules.';
 
 const LEAST_GAIN = 0.05;
+/** Weights that the records contradict, as far as each has a sentence. */
+const MOST_CHANGED = 3;
 const NOT_BY_MOVING = 'Moving steps alone does not bring it about: readings would have to be taken in another order, or a test stand in several branches.';
 
-export function diagnosisWords({ report, learned, proposal, obstacles }: DiagnosisOutcome): DiagnosisWords {
+export function diagnosisWords({ report, learned, proposal, obstacles, looked }: DiagnosisOutcome): DiagnosisWords {
   const { numbers: { written, best }, procedure, perPerson } = report;
   const unit = perPerson ? 'person-minutes' : 'minutes';
   const lines: DiagnosisLine[] = procedure.inspection ? [] : [
@@ -36,7 +38,7 @@ export function diagnosisWords({ report, learned, proposal, obstacles }: Diagnos
   ];
   return {
     lines, assumptions: report.assumptions,
-    obstacles: obstacles.length > 0 || proposal || procedure.inspection || !best.sound || written.planned - best.minutes < LEAST_GAIN ? obstacles : [NOT_BY_MOVING],
+    obstacles: !looked || obstacles.length > 0 || proposal || procedure.inspection || !best.sound || written.planned - best.minutes < LEAST_GAIN ? obstacles : [NOT_BY_MOVING],
     verdict: verdictOf(report),
     moves: proposal ? proposalSentences(proposal, unit) : [],
     isolation: isolationSentences(report),
@@ -48,11 +50,17 @@ export function number(value: number, decimals = 1): string {
   return value.toFixed(decimals);
 }
 
+/** A share in whole percent; the sign never parts from its number. */
 export function percent(share: number): string {
   const value = 100 * share;
-  if (value > 0 && value < 1) return '< 1 %';
-  if (value < 100 && value > 99) return '> 99 %';
-  return `${Math.round(value)} %`;
+  if (value > 0 && value < 1) return '<\u00a01\u00a0%';
+  if (value < 100 && value > 99) return '>\u00a099\u00a0%';
+  return `${Math.round(value)}\u00a0%`;
+}
+
+/** A share and its standard deviation. */
+export function percentWithSpread(share: number, spread: number): string {
+  return `${percent(share)}\u00a0±\u00a0${percent(spread)}`;
 }
 
 function verdictOf({ numbers: { written, best }, procedure, perPerson }: DiagnosisOutcome['report']): string[] {
@@ -97,14 +105,18 @@ function isolationSentences({ isolation, faults, numbers, procedure }: Diagnosis
   return found;
 }
 
-function recordSentences({ faults }: DiagnosisOutcome['report'], { weights, records }: NonNullable<DiagnosisOutcome['learned']>): string[] {
+function recordSentences({ faults, perPerson }: DiagnosisOutcome['report'], { weights, records, minutes }: NonNullable<DiagnosisOutcome['learned']>): string[] {
+  const unit = perPerson ? 'person-minutes' : 'minutes';
   const found = [`${records} ${records === 1 ? 'record finds' : 'records find'} one of these faults. The written weights count as 10 findings beside them.`];
-  const changed = [...weights].filter(({ learned, written, spread }) => Math.abs(learned - written) > spread).sort((a, b) => Math.abs(b.learned - b.written) - Math.abs(a.learned - a.written));
-  for (const { fault, written, learned, spread } of changed) {
+  const changed = weights.filter(({ learned, written, spread }) => Math.abs(learned - written) > 2 * spread).sort((a, b) => Math.abs(b.learned - b.written) - Math.abs(a.learned - a.written));
+  for (const { fault, written, learned, spread } of changed.slice(0, MOST_CHANGED)) {
     const title = faults.find(({ name }) => name === fault)?.title ?? fault;
-    found.push(`The order was written for ${percent(written)} '${title}'; your records say ${percent(learned)} ± ${percent(spread)}.`);
+    found.push(`The order was written for ${percent(written)} '${title}'; your records say ${percentWithSpread(learned, spread)}.`);
   }
-  if (changed.length === 0) found.push('They agree with the written weights, within their spread.');
+  if (changed.length === 0) found.push('They agree with the written weights, within twice their spread.');
+  if (changed.length > MOST_CHANGED) found.push(`${changed.length - MOST_CHANGED} more differ by over twice their spread: see the table of faults.`);
+  const gain = minutes.planned - minutes.best;
+  found.push(`With what the records say, the order as written takes ${number(minutes.written)} ${unit} on average${gain < LEAST_GAIN ? ', and no better one was found.' : `, and the best order found ${number(gain)} fewer than its tests as written.`}`);
   return found;
 }
 

@@ -41,6 +41,37 @@ function consequence(text: string): string {
   return text;
 }
 
+/** What an ending means for the use of the asset: some of these sentences, one behind the other. */
+function useInGerman(text: string): string {
+  return USE.reduce((words, [shape, german]) => words.replace(shape, (...given: unknown[]) => german(...given.slice(1).map(String))), text);
+}
+
+const USE: readonly Shape[] = [
+  [/Dangerous: (.*?)\. The asset must not be used or driven until this is repaired\./, (which) => `Gefährlich: ${list(which ?? '')}. Bis das behoben ist, darf die Anlage nicht benutzt oder gefahren werden.`],
+  [/Major: (.*?)\. The asset is not to be used or driven until this is repaired\./, (which) => `Erheblich: ${list(which ?? '')}. Bis das behoben ist, soll die Anlage nicht benutzt oder gefahren werden.`],
+  [/Without a grade: (.*?)\. The asset is not to be used until the person responsible has graded it\./,
+    (which) => `Nicht eingestuft: ${list(which ?? '')}. Bis die verantwortliche Person es eingestuft hat, soll die Anlage nicht benutzt werden.`],
+  [/Minor: (.*?)\. By this alone it might be used; repair is due\./, (which) => `Gering: ${list(which ?? '')}. Allein deswegen dürfte sie benutzt werden; die Reparatur steht an.`],
+  [/Minor: (.*?)\. The asset may be used; repair is due\./, (which) => `Gering: ${list(which ?? '')}. Die Anlage darf benutzt werden; die Reparatur steht an.`],
+  [/No defect found by this inspection\. It speaks of what it looked at, and of nothing else\./, () => 'Bei dieser Prüfung wurde kein Mangel gefunden. Sie spricht von dem, was sie angesehen hat, und von nichts anderem.'],
+  [/Referred, not passed\./, () => 'Weitergegeben, nicht bestanden.'],
+  [/The inspection did not come to its end: it does not show that the asset is safe to use or to work on\./,
+    () => 'Die Prüfung kam nicht an ihr Ende: Sie zeigt nicht, dass die Anlage sicher zu benutzen oder daran sicher zu arbeiten ist.'],
+  [/Do not go on as if it had passed until what it was referred for is settled\./, () => 'Nicht weitermachen, als wäre sie bestanden, bevor geklärt ist, weswegen weitergegeben wurde.'],
+  [/Not completed\. Nothing was shown about its use\./, () => 'Nicht zu Ende geführt. Über die Benutzung ist nichts gezeigt.'],
+  [/The procedure gave no way on: tell who wrote it\./, () => 'Das Verfahren gab keinen Weg weiter an: die Person verständigen, die es geschrieben hat.'],
+  [/Referred: the cause is not yet found, and the fault remains\. The person responsible says whether the asset may be used\./,
+    () => 'Weitergegeben: Die Ursache ist noch nicht gefunden, und der Fehler bleibt. Die verantwortliche Person sagt, ob die Anlage benutzt werden darf.'],
+  [/Repaired, and the repair proved by the steps of the procedure\./, () => 'Repariert, und die Reparatur durch die Schritte des Verfahrens nachgewiesen.'],
+  [/Repaired, and the repair not proved\./, () => 'Repariert, und die Reparatur nicht nachgewiesen.'],
+  [/No fault found by this procedure\./, () => 'Dieses Verfahren hat keinen Fehler gefunden.'],
+  [/Not repaired: (.*?) remains\./, (fault) => `Nicht repariert: ${fault} bleibt.`],
+  [/It is dangerous: the asset must not be used or driven until it is repaired\./, () => 'Das ist gefährlich: Bis es behoben ist, darf die Anlage nicht benutzt oder gefahren werden.'],
+  [/It is a major defect: the asset is not to be used or driven until it is repaired\./, () => 'Das ist ein erheblicher Mangel: Bis er behoben ist, soll die Anlage nicht benutzt oder gefahren werden.'],
+  [/It is a minor defect: the asset may be used; repair is due\./, () => 'Das ist ein geringer Mangel: Die Anlage darf benutzt werden; die Reparatur steht an.'],
+  [/The person responsible says whether the asset may be used\./, () => 'Die verantwortliche Person sagt, ob die Anlage benutzt werden darf.'],
+];
+
 const after = (text: string): string => (text === '' ? '' : `: ${consequence(text)}`);
 
 const GERMAN_SENTENCES: readonly Shape[] = [
@@ -124,6 +155,10 @@ const GERMAN_SENTENCES: readonly Shape[] = [
   [new RegExp(`^(.+?) is not (${LIMIT})(?:: (.*))?\\.?$`), (what, bound, rest) => `${number(what ?? '')} ist nicht ${limit(bound ?? '')}${after(rest ?? '')}.`],
   [/^(.+?) is outside the other limits \((.*?)\)(?:: (.*))?\.$/, (what, bounds, rest) => `${number(what ?? '')} liegt außerhalb der anderen Grenzwerte (${limit(bounds ?? '')})${after(rest ?? '')}.`],
   [new RegExp(`^(.+?) is (${LIMIT})(?:: (.*))?\\.$`), (what, bound, rest) => `${number(what ?? '')} ist ${limit(bound ?? '')}${after(rest ?? '')}.`],
+  [/^([^:]+?) is ([^:]+): (rules out .*?|leaves .*?)(\.?)$/, (what, value, rest, stop) => `${what} ist ${value}${after(rest ?? '')}${stop}`],
+  [/^([^:]+): (rules out .*?|leaves .*?|.*, the only one left|.*, (?:(?:minor|major|dangerous) defect|a defect))(\.?)$/,
+    (what, rest, stop) => `${limit(what ?? '')}${after(rest ?? '')}${stop}`],
+  [/^(Yes|No)((?:: .*)?)\.$/, (what, rest) => `${limit(what ?? '')}${rest}.`],
   [/^passed over: it was done (once|(\d+) times), which is as often as it may be$/,
     (once, times) => `übergangen: Es wurde ${once === 'once' ? 'einmal' : `${times}-mal`} getan, und öfter darf es nicht sein`],
   [/^passed over: (.*) is not (.*)$/, (what, values) => `übergangen: ${what} ist nicht ${list(values ?? '')}`],
@@ -148,17 +183,11 @@ const GERMAN_SENTENCES: readonly Shape[] = [
   [/^The procedure goes round in circles without asking for anything\.$/, () => 'Das Verfahren geht im Kreis, ohne etwas zu fragen.'],
   [/^(.*) runs itself without end\.$/, (title) => `${title} führt sich selbst ohne Ende aus.`],
   [/^Step (\d+), (.*), cannot be decided\. (.*)$/, (step, title, why) => `Schritt ${step}, ${title}, ist nicht zu entscheiden. ${inner(why ?? '')}`],
-  [/^Dangerous defects: (.*)\. Not to be used until they are repaired\.$/, (which) => `Gefährliche Mängel: ${list(which ?? '')}. Nicht benutzen, bis sie behoben sind.`],
-  [/^Major defects: (.*)\. To be repaired; (.*)$/, (which) => `Erhebliche Mängel: ${list(which ?? '')}. Zu beheben; die örtlichen Regeln und die verantwortliche Person sagen, ob bis dahin benutzt werden darf.`],
-  [/^Minor defects: (.*)\. May be used; have them put right\.$/, (which) => `Geringe Mängel: ${list(which ?? '')}. Darf benutzt werden; beheben lassen.`],
-  [/^No defect found by this inspection\.$/, () => 'Bei dieser Prüfung wurde kein Mangel gefunden.'],
-  [/^No defect found; the inspection was not completed\.$/, () => 'Kein Mangel gefunden; die Prüfung wurde nicht zu Ende geführt.'],
-  [/^Not completed\. Nothing was shown about its use\.$/, () => 'Nicht zu Ende geführt. Über die Benutzung ist nichts gezeigt.'],
-  [/^Repaired, and the repair proved by the steps of the procedure\.$/, () => 'Repariert, und die Reparatur durch die Schritte des Verfahrens nachgewiesen.'],
-  [/^Repaired, and the repair not proved\.$/, () => 'Repariert, und die Reparatur nicht nachgewiesen.'],
-  [/^Not repaired: (.*) remains\. The person responsible says whether it may be used\.$/, (fault) => `Nicht repariert: ${fault} bleibt. Die verantwortliche Person sagt, ob benutzt werden darf.`],
-  [/^Referred: the cause is not yet found\.$/, () => 'Weitergegeben: Die Ursache ist noch nicht gefunden.'],
-  [/^No fault found by this procedure\.$/, () => 'Dieses Verfahren hat keinen Fehler gefunden.'],
+  [/^((?:Dangerous|Major|Minor|Without a grade|Not repaired|Referred|Referred, not passed|Repaired, and|Not completed|The inspection did not|No defect found by|No fault found by).*)$/s, useInGerman],
+  [/^The procedure gave no way on: tell who wrote it\.$/, () => 'Das Verfahren gab keinen Weg weiter an: die Person verständigen, die es geschrieben hat.'],
+  [/^$/, () => ''],
+  [/^Carried over from (?:revision (.*?)|another text) to (?:revision (.*?)|a changed text of it|another text) on (\S+ \S+?)(?: by (.*))?\. The steps walked before are the same in both\.$/,
+    (was, is, at, by) => `Übernommen von ${was ? `Revision ${was}` : 'einem anderen Text'} auf ${is ? `Revision ${is}` : 'einen geänderten Text'} am ${at}${by ? ` durch ${by}` : ''}. Die Schritte davor sind in beiden gleich.`],
   [/^How did (.*) end\?$/, (title) => `Wie ist ${title} ausgegangen?`],
   [/^(.*) passed\.$/, (title) => `${title}: bestanden.`],
   [/^(.*) (found|raised|referred): (.*)\.$/, (title, how, what) => `${title}: ${{ found: 'gefunden', raised: 'Mangel', referred: 'weitergegeben' }[how as 'found'] ?? how}: ${what}.`],

@@ -12,6 +12,7 @@ export function limitInGerman(words: string): string {
     .replace(/\b(at least|at most|above|below|equal to)(?= )/gi, (word) => likeFirst(word, COMPARED[word.toLowerCase()] ?? word))
     .replace(/\b(between)( .+?) and (?=[^ ])/gi, (_, word: string, low: string) => `${likeFirst(word, 'zwischen')}${low} und `)
     .replace(/ and (?=mindestens|höchstens|über|unter|gleich|zwischen)/g, ' und ')
+    .replace(/^(finds|raised)(?=:? )/i, (word) => likeFirst(word, word.toLowerCase() === 'finds' ? 'findet' : 'Mangel'))
     .replace(/ at (?=[a-zäöü])/g, ' an ')
     .replace(/^anything else$/i, (word) => likeFirst(word, 'alles andere'))
     .replace(/overload \(OL\)/gi, (word) => likeFirst(word, 'Überlauf (OL)'))

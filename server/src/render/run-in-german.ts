@@ -18,6 +18,7 @@ export function viewInGerman(view: RunView): RunView {
   return {
     ...view,
     remarks: view.remarks.map(inGerman), position: inGerman(view.position), next: inGerman(view.next), closing: view.closing.map(inGerman),
+    carriedOver: view.carriedOver.map(inGerman),
     walked: view.walked.map(walkedInGerman),
     ...(step === undefined ? {} : { step: stepInGerman(step) }),
     ...(field === undefined ? {} : { field: fieldInGerman(field) }),

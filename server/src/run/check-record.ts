@@ -4,7 +4,7 @@ import { chainProblems, type ChainLink } from './chain.ts';
 import type { ChecklistDocument } from './checklist-document.ts';
 import { bytesDigest, canonicalJson, valueDigest } from './digest.ts';
 import { replayRun } from './engine.ts';
-import type { RecordProblem, RecordProcedure, RunRecord } from './record-shape.ts';
+import type { RecordOutcome, RecordProblem, RecordProcedure, RunRecord } from './record-shape.ts';
 import { saltOf, sealedRecord, sealFor, sealOfPerson } from './seal-people.ts';
 
 /**
@@ -12,7 +12,7 @@ import { saltOf, sealedRecord, sealFor, sealOfPerson } from './seal-people.ts';
  * run was made by, it is also checked that the walk follows from the events. It cannot tell a record that was made up whole.
  */
 export function checkRecord(record: unknown, document?: ChecklistDocument): RecordProblem[] {
-  if (!looksLikeRecord(record)) return [{ kind: 'not_a_record', message: 'This is no record of a run: fields that every record has are missing.' }];
+  if (!looksLikeRecord(record)) return [{ kind: 'not_a_record', message: 'This is no record of a run: fields that every record has are missing, or are not as they should be.' }];
   const problems: RecordProblem[] = [];
   const opening = { run: record.run, procedure: record.procedure.name, contentHash: record.contentHash };
   const events = record.events.map((link) => link.event);
@@ -100,7 +100,18 @@ function looksLikeRecord(value: unknown): value is RunRecord {
   const procedure = record.procedure as Partial<RecordProcedure> | null | undefined;
   return record.format === 1 && typeof record.run === 'string' && typeof procedure === 'object' && typeof procedure?.name === 'string'
     && typeof record.contentHash === 'string' && typeof record.count === 'number' && typeof record.digest === 'string'
-    && Array.isArray(record.events) && record.events.every(looksLikeLink);
+    && Array.isArray(record.events) && record.events.every(looksLikeLink) && hasWhatIsRead(record);
+}
+
+/** What lists and summaries read: of these shapes, or it is no record that could be shown. */
+function hasWhatIsRead(record: Partial<Record<keyof RunRecord, unknown>>): boolean {
+  const outcome = record.outcome as Partial<RecordOutcome> | null | undefined;
+  const objects = (value: unknown): boolean => Array.isArray(value) && value.every((one) => typeof one === 'object' && one !== null);
+  return typeof record.startedAt === 'string' && typeof record.endedAt === 'string' && typeof record.workedSeconds === 'number'
+    && (record.asset === undefined || typeof record.asset === 'string') && objects(record.defects) && objects(record.walk)
+    && Array.isArray(record.people) && record.people.every((person) => typeof person === 'string')
+    && typeof outcome === 'object' && outcome !== null && typeof outcome.kind === 'string' && typeof outcome.words === 'string'
+    && typeof outcome.disposition === 'string' && objects(outcome.remedies);
 }
 
 function looksLikeLink(value: unknown): boolean {

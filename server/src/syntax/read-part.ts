@@ -8,11 +8,12 @@ import type { Block } from './blocks.ts';
 import { contentLines, DASH_AT_START, insideItem, splitBlock, splitKey } from './blocks.ts';
 import type { Anchors } from './compose-piece.ts';
 import { composePiece } from './compose-piece.ts';
+import { readPlainPiece } from './plain-piece.ts';
 import { errorsInPlainWords } from './plain-words.ts';
 import { repairPiece } from './repair.ts';
 import type { SourcePiece } from './source-piece.ts';
 import type { KnownPart, TreeMemory } from './tree-memory.ts';
-import type { MapEntry, TreeNode } from './tree.ts';
+import type { MapEntry, ScalarNode, TreeNode } from './tree.ts';
 import { shortened } from './yaml-traps.ts';
 
 export interface PartRead {
@@ -87,15 +88,35 @@ export class PartReader {
     const memory = depth <= 1 && part.isAsWritten && !/[&*]/.test(part.text) ? this.memory : undefined;
     const known = memory?.recall(part.text, part.at(0));
     if (known !== undefined) return known;
-    const composed = composePiece(part, this.anchors, this.file);
-    const read = composed.errors.length === 0 ? withoutErrors(composed) : this.#recover(part, composed, depth);
+    const read = this.#readPlain(part) ?? this.#readThroughLibrary(part, depth);
     memory?.keep(part.text, part.at(0), read);
     return read;
   }
 
-  #readKeyWithBlock(header: SourcePiece, value: Block, depth: number, part?: SourcePiece): PartRead {
+  #readHeader(header: SourcePiece): PartRead {
+    const plain = header.isAsWritten ? /^( *)([A-Za-z0-9_][A-Za-z0-9_-]*): *\n?$/.exec(header.text) : null;
+    if (plain !== null) {
+      const [, indent = '', text = ''] = plain;
+      const span = { start: header.at(indent.length), end: header.at(indent.length + text.length) };
+      const key: ScalarNode = { kind: 'scalar', text, span, style: 'plain', offsetAt: (index) => span.start + Math.max(0, Math.min(index, text.length)) };
+      return { node: { kind: 'map', entries: [{ key, value: undefined, span }], span, flow: false }, problems: [], comments: [], broken: 0 };
+    }
     const { node, problems, comments, errors } = composePiece(header, this.anchors, this.file);
-    const head: PartRead = { node, problems: [...problems, ...errorsInPlainWords(errors, header)], comments, broken: errors.length };
+    return { node, problems: [...problems, ...errorsInPlainWords(errors, header)], comments, broken: errors.length };
+  }
+
+  #readPlain(part: SourcePiece): PartRead | undefined {
+    const plain = readPlainPiece(part);
+    return plain && { ...plain, problems: [], broken: 0 };
+  }
+
+  #readThroughLibrary(part: SourcePiece, depth: number): PartRead {
+    const composed = composePiece(part, this.anchors, this.file);
+    return composed.errors.length === 0 ? withoutErrors(composed) : this.#recover(part, composed, depth);
+  }
+
+  #readKeyWithBlock(header: SourcePiece, value: Block, depth: number, part?: SourcePiece): PartRead {
+    const head = this.#readHeader(header);
     const reads = value.parts.map((item) => this.#readPart(item, depth + 1));
     if (part !== undefined && depth === 0 && !value.strayStart && reads.length > 1) {
       this.#lists.set(part, { header: head, column: value.column, items: value.parts.map((item, index) => knownPart(item, reads[index] as PartRead)) });

@@ -66,7 +66,7 @@ export function Verdict({ ending, closed }: { readonly ending: EndingView; reado
   return (
     <section class="verdict" id="instruction" tabIndex={-1} aria-labelledby="step-title" data-test="verdict">
       <p class="question">{ending.words}</p>
-      {ending.disposition && <p data-test="disposition">{ending.disposition}</p>}
+      {ending.disposition && <p class="disposition" data-test="disposition">{ending.disposition}</p>}
       {ending.putBack.length > 0 && (
         <>
           <h3>{WORDS.putBackTitle}</h3>

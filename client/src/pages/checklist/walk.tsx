@@ -29,9 +29,9 @@ export function Walk({ host, session, onLeave }: WalkProps) {
   const closed = view.stage === 'finished' || view.stage === 'stopped';
   const last = view.walked.findLast((walked) => walked.judgement !== undefined && walked.judgement === view.judgement);
   return (
-    <main class="sheet" ref={sheet} data-entries={session.events.length}>
+    <main class="sheet" ref={sheet} data-run={session.runId} data-entries={session.events.length}>
       <Where session={session} />
-      <Remarks remarks={view.remarks} />
+      <Remarks remarks={[...view.remarks, ...view.carriedOver]} />
       {!closed && <History session={session} />}
       {view.judgement && last && !closed && (
         <p class="last-judgement" data-test="last-judgement">

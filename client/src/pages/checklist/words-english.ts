@@ -168,7 +168,7 @@ export const ENGLISH = {
   photoUnreadable: 'This file is no picture that can be shown here. Take a JPEG, PNG or WebP picture.',
   photoNotKept: 'The picture could not be kept. Nothing was entered.',
   photoRemove: 'Take the picture away',
-  photoRemoveNamed: (name: string) => `Take the picture ${name} away`,
+  photoRemoveNamed: (name: string) => `Take the picture away: ${name}`,
   photoPreview: 'The picture to be added',
   photoAt: (name: string) => `Picture ${name}`,
   photoElsewhere: 'kept outside this page',

@@ -173,7 +173,7 @@ export const GERMAN: Words = {
   photoUnreadable: 'Diese Datei ist kein Bild, das hier gezeigt werden kann. Ein Bild als JPEG, PNG oder WebP nehmen.',
   photoNotKept: 'Das Bild ließ sich nicht aufbewahren. Es wurde nichts eingetragen.',
   photoRemove: 'Bild wegnehmen',
-  photoRemoveNamed: (name) => `Bild ${name} wegnehmen`,
+  photoRemoveNamed: (name) => `Bild wegnehmen: ${name}`,
   photoPreview: 'Das Bild, das hinzukommt',
   photoAt: (name) => `Bild ${name}`,
   photoElsewhere: 'außerhalb dieser Seite aufbewahrt',

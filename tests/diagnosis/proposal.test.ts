@@ -1,0 +1,137 @@
+/** The proposal only moves steps and sets ways on, passes the checks, and costs what it says. */
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { diagnosisOf } from '../../server/src/features/diagnosis.ts';
+import { proposeOrder, type AnalysedText, type OrderProposal } from '../../server/src/diagnosis/propose-order.ts';
+import { diagnose } from '../../server/src/diagnosis/report.ts';
+import { alone, analysed, depot, fileOf, PROCEDURES } from './depot.ts';
+
+/** The lines without dashes and indentation, ways to a step without their step: moving and retargeting leaves them the same. */
+function linesOf(text: string): string[] {
+  return text.split('\n').map((line) => line.trim().replace(/^- /, '').replace(/^go: .*/, 'go:')).filter((line) => line !== '' && line !== 'go:').sort();
+}
+
+const serious = ({ findings }: AnalysedText): string[] => findings.filter(({ severity, accepted }) => severity !== 'hint' && !accepted).map(({ check, message }) => `${check} ${message}`).sort();
+
+function checkProposal(before: AnalysedText, proposal: OrderProposal, after: AnalysedText): void {
+  expect(linesOf(proposal.text)).toEqual(linesOf(before.text));
+  expect(serious(before)).toEqual(expect.arrayContaining(serious(after)));
+  expect(after.procedure.steps.map((step) => step.name?.value).sort()).toEqual(before.procedure.steps.map((step) => step.name?.value).sort());
+  expect(proposal.minutes).toBeLessThan(proposal.before);
+  expect(diagnose(after.procedure, after.exploration).numbers.written.minutes).toBeCloseTo(proposal.minutes, 8);
+  expect(diagnose(before.procedure, before.exploration).numbers.written.minutes).toBeCloseTo(proposal.before, 8);
+  const { span, newText } = proposal.edit;
+  expect(before.text.slice(0, span.start) + newText + before.text.slice(span.end)).toBe(proposal.text);
+}
+
+interface Check { readonly weight: number; readonly minutes: number; readonly explicit: boolean; readonly cover: boolean }
+
+/** A chain of single checks in which the last result concludes; some behind a cover that must be opened first. */
+function chain(checks: readonly Check[], closing: 'by_elimination' | 'refer'): string {
+  const faults = checks.map(({ weight }, index) => `  f${index}: {title: Fault ${index}, weight: ${weight}, remedy: Repair it.}`);
+  const extra = closing === 'by_elimination' ? '  rest: {title: The rest, weight: 3, remedy: Repair it.}\n' : '';
+  const needsCover = checks.some(({ cover }) => cover);
+  const steps = checks.map(({ minutes, explicit, cover }, index) => {
+    const last = index === checks.length - 1;
+    const way = last ? (closing === 'by_elimination' ? '\n        by_elimination: rest' : '\n        refer: Ask the maker.') : explicit ? `\n        go: s${index + 1}` : '';
+    return `  # about ${index}
+  - step: s${index}
+    ask: Is part ${index} good?
+${cover ? '    needs: {cover: open}\n' : ''}    time: ${minutes} min
+    results:
+      - when: good
+        rules_out: [f${index}]${way}
+      - when: bad
+        finds: f${index}
+`;
+  });
+  const firstCovered = checks.findIndex(({ cover }) => cover);
+  const open = '  - step: open_cover\n    do: [Open the cover.]\n    sets: {cover: open}\n    time: 4 min\n';
+  if (needsCover) steps.splice(firstCovered, 0, open);
+  const body = steps.join('').replace(new RegExp(`go: s${firstCovered}\n`), 'go: open_cover\n');
+  return `procedure: made_up
+title: Made up
+revision: 1
+${needsCover ? 'states:\n  cover: {values: [open, closed], at_start: closed}\n' : ''}faults:
+${faults.join('\n')}
+${extra}steps:
+${body}after_repair:
+  - step: prove
+    ask: Does it work?
+    results:
+      - when: yes
+        passes: true
+      - when: no
+        go: ${needsCover && firstCovered === 0 ? 'open_cover' : 's0'}
+`;
+}
+
+const checks = fc.array(fc.record({ weight: fc.integer({ min: 1, max: 50 }), minutes: fc.integer({ min: 1, max: 30 }), explicit: fc.boolean(), cover: fc.boolean() }), { minLength: 2, maxLength: 6 });
+
+describe('made-up chains', () => {
+  test('are put into the order of minutes to weight, and nothing else changes', () => {
+    fc.assert(fc.property(checks, fc.constantFrom('by_elimination' as const, 'refer' as const), fc.boolean(), (list, closing, plain) => {
+      const made = alone(chain(plain ? list.map((check) => ({ ...check, cover: false })) : list, closing));
+      const before = made.analyse();
+      const { proposal } = proposeOrder(before, (text) => made.analyse(text));
+      if (proposal) {
+        checkProposal(before, proposal, made.analyse(proposal.text));
+        expect(proposeOrder(made.analyse(proposal.text), (text) => made.analyse(text)).proposal).toBeUndefined();
+      }
+      if (!plain) return;
+      // Independent of the planner: single checks go by minutes to weight (Johnson 1956, Gluss 1959, Mitten 1960).
+      // A text that refers stays with its step, which then stays last.
+      const order = [...(closing === 'refer' ? list.slice(0, -1) : list)].sort((a, b) => a.minutes / a.weight - b.minutes / b.weight);
+      const total = list.reduce((sum, { weight }) => sum + weight, closing === 'by_elimination' ? 3 : 0);
+      if (closing === 'refer') order.push(...list.slice(-1));
+      let paid = 0;
+      let least = 0;
+      for (const { minutes, weight } of order) {
+        paid += minutes;
+        least += (weight / total) * paid;
+      }
+      if (closing === 'by_elimination') least += (3 / total) * paid;
+      const now = proposal?.minutes ?? diagnose(before.procedure, before.exploration).numbers.written.minutes;
+      expect(now - least).toBeLessThan(0.06);
+    }), { numRuns: 120 });
+  });
+
+  test('a test kept first stays there', () => {
+    const text = chain([{ weight: 1, minutes: 30, explicit: false, cover: false }, { weight: 40, minutes: 1, explicit: false, cover: false }, { weight: 20, minutes: 1, explicit: false, cover: false }], 'by_elimination');
+    const made = alone(text.replace('    time: 30 min', '    time: 30 min\n    keep_first: true'));
+    expect(proposeOrder(made.analyse(), (other) => made.analyse(other)).proposal).toBeUndefined();
+    expect(proposeOrder(alone(text).analyse(), (other) => alone(other).analyse()).proposal?.moves).toEqual([{ step: 's0' }]);
+  });
+
+  test('where the analysis of the new text finds something, it is named and not proposed', () => {
+    const made = alone(chain([{ weight: 1, minutes: 30, explicit: false, cover: false }, { weight: 40, minutes: 1, explicit: false, cover: false }], 'by_elimination'));
+    const outcome = proposeOrder(made.analyse(), (text) => {
+      const again = made.analyse(text);
+      return { ...again, findings: [...again.findings, { check: 'missing-caution', severity: 'error', message: 'A hazard arises.' }] };
+    });
+    expect(outcome.proposal).toBeUndefined();
+    expect(outcome.obstacles.join()).toContain('missing-caution: A hazard arises.');
+  });
+});
+
+describe('the library', () => {
+  const workspace = depot();
+  test.each(PROCEDURES)('%s', (name) => {
+    const path = fileOf(name);
+    const text = workspace.textOf(path) ?? '';
+    const before = analysed(workspace.analyse(path));
+    const outcome = diagnosisOf(workspace, path, { propose: true });
+    expect(workspace.textOf(path)).toBe(text);
+    if (!outcome?.proposal) return;
+    const other = depot();
+    other.setFile(path, outcome.proposal.text);
+    const after = analysed(other.analyse(path));
+    checkProposal(before, { ...outcome.proposal, analysed: after }, after);
+  });
+
+  test('the drops of the power side change places, and the way to them follows', () => {
+    const { proposal } = diagnosisOf(workspace, fileOf('no_crank'), { propose: true }) ?? {};
+    expect(proposal?.moves).toEqual([{ step: 'feed_drop', before: 'contact_drop' }]);
+    expect(proposal?.text).toContain('go: ground_drop');
+  });
+});
