@@ -4,11 +4,13 @@ import { RevealOutputChannelOn, State, TransportKind } from 'vscode-languageclie
 import type { LanguageClient as Client } from 'vscode-languageclient/node';
 import { LanguageClient } from 'vscode-languageclient/node';
 import { codeLinks, openCheckPage } from './check-pages.ts';
+import { registerLensCommands } from './lens-commands.ts';
 import { openChecklistPanel } from './panels/checklist-panel.ts';
 import { openDiagnosisPanel } from './panels/diagnosis-panel.ts';
 import { openFlowPanel } from './panels/flow-panel.ts';
 import { restorePanels } from './panels/restore-panels.ts';
 import type { ServerLink } from './server-link.ts';
+import { answerForFiles, schemesOfFolders } from './virtual-files.ts';
 
 const PROCEDURE = /\.procedure\.ya?ml$/i;
 const OURS = /(?:\.procedure|[/\\](?:shop|assets))\.ya?ml$/i;
@@ -18,12 +20,12 @@ const SCHEMES = ['file', 'vscode-vfs', 'vscode-remote'];
 export async function activate(context: vscode.ExtensionContext): Promise<void> {
   const server = serverOf(context);
   context.subscriptions.push(
-    vscode.commands.registerCommand('faultwright.openFlow', (uri?: vscode.Uri) =>
+    vscode.commands.registerCommand('faultwright.openFlow', (uri?: vscode.Uri | string) =>
       withProcedure(uri, (document) => openFlowPanel(context, server.link, document)),
     ),
-    vscode.commands.registerCommand('faultwright.openDiagnosis', (uri?: vscode.Uri) =>
+    vscode.commands.registerCommand('faultwright.openDiagnosis', (uri?: vscode.Uri | string) =>
       withProcedure(uri, (document) => openDiagnosisPanel(context, server.link, document))),
-    vscode.commands.registerCommand('faultwright.runChecklist', (uri?: vscode.Uri, asset?: string) =>
+    vscode.commands.registerCommand('faultwright.runChecklist', (uri?: vscode.Uri | string, asset?: string) =>
       withProcedure(uri, (document) => openChecklistPanel(context, server.link, document, asset === undefined ? {} : { asset })),
     ),
     vscode.commands.registerCommand('faultwright.openCheckPage', (check: string) => openCheckPage(context.extensionUri, check)),
@@ -32,6 +34,7 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     ),
     vscode.commands.registerCommand('faultwright.restartServer', () => server.restart()),
     vscode.commands.registerCommand('faultwright.showLog', () => server.showLog()),
+    registerLensCommands(),
     restorePanels(context, server.link),
     { dispose: () => void server.stop() },
   );
@@ -61,6 +64,7 @@ function serverOf(context: vscode.ExtensionContext): Server {
           for (const listener of listeners) if (listener.method === method) listener.handler(params as never);
         });
       }
+      answerForFiles(client);
       await client.start();
       return client;
     })().catch((error: unknown) => {
@@ -106,13 +110,13 @@ function createClient(context: vscode.ExtensionContext, log: vscode.LogOutputCha
     },
     {
       documentSelector: [
-        ...SCHEMES.flatMap((scheme) => PATTERNS.map((pattern) => ({ scheme, pattern }))),
+        ...[...new Set([...SCHEMES, ...schemesOfFolders()])].flatMap((scheme) => PATTERNS.map((pattern) => ({ scheme, pattern }))),
         { scheme: 'untitled', language: 'yaml' },
       ],
       outputChannel: log,
       revealOutputChannelOn: RevealOutputChannelOn.Never,
       middleware: codeLinks,
-      initializationOptions: { panels: true },
+      initializationOptions: { panels: true, files: true },
     },
   );
 }
@@ -140,11 +144,12 @@ async function startWhenNeeded(context: vscode.ExtensionContext, server: Server)
 
 /** The procedure a command was meant for: the file it was called on, else the one in the active editor. */
 async function withProcedure(
-  uri: vscode.Uri | undefined,
+  uri: vscode.Uri | string | undefined,
   act: (document: vscode.TextDocument) => void | Promise<void>,
 ): Promise<void> {
   const active = vscode.window.activeTextEditor?.document;
-  const wanted = uri instanceof vscode.Uri ? uri : active?.uri;
+  // A lens of the server names the file by its URI's text.
+  const wanted = uri instanceof vscode.Uri ? uri : typeof uri === 'string' ? vscode.Uri.parse(uri) : active?.uri;
   if (!wanted || !(PROCEDURE.test(wanted.path) || (wanted.scheme === 'untitled' && active?.languageId === 'yaml'))) {
     void vscode.window.showInformationMessage(
       vscode.l10n.t('Open a procedure first: a file whose name ends in .procedure.yaml.'),

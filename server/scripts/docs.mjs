@@ -34,13 +34,13 @@ const CAUTION = [
 /** @returns {Promise<Map<string, string>>} page, by its path under server/docs */
 async function pages() {
   const product = await load();
-  const { ALL_CHECKS, QUANTITY_SOURCES, COMPUTATIONS, loadCatalogue } = product;
+  const { ALL_CHECKS, loadCatalogue } = product;
   const rendered = new Map(ALL_CHECKS.map((check) => [check.name, renderExample(check, product)]));
   const files = new Map();
   files.set('checks/README.md', overview(ALL_CHECKS));
   for (const check of ALL_CHECKS) files.set(`checks/${check.name}.md`, checkPage(check, rendered.get(check.name)));
   files.set('messages.md', messagesPage(ALL_CHECKS, rendered));
-  files.set('sources.md', sourcesPage(ALL_CHECKS, QUANTITY_SOURCES, COMPUTATIONS, loadCatalogue()));
+  files.set('sources.md', sourcesPage(product, loadCatalogue()));
   return files;
 }
 
@@ -58,6 +58,8 @@ async function load() {
           export { renderFindingsText } from './server/src/render/findings-text.ts';
           export { QUANTITY_SOURCES } from './server/src/quantity/sources.ts';
           export { COMPUTATIONS } from './server/src/quantity/computations.ts';
+          export { SOURCE_PARTS, valuesOf } from './tests/quantity/standards/all.ts';
+          export { KNOWN_DIFFERENCES } from './tests/quantity/standards/general-libraries.ts';
           export { loadCatalogue } from './server/src/catalogue/load-catalogue.ts';
         `,
         resolveDir: root,
@@ -67,6 +69,15 @@ async function load() {
       platform: 'node',
       format: 'cjs',
       loader: { '.yaml': 'text' },
+      // What the tests check is counted here, not run: the libraries they compare with stay out.
+      plugins: [{
+        name: 'without-libraries',
+        setup(build) {
+          build.onResolve({ filter: /^(?:mathjs|fast-check)$/ }, ({ path }) => ({ path, namespace: 'left-out' }));
+          build.onLoad({ filter: /.*/, namespace: 'left-out' }, () => ({ contents: 'module.exports = {};', loader: 'js' }));
+        },
+      }],
+      define: { 'import.meta.url': '"file:///"' },
       logLevel: 'warning',
     });
     return createRequire(import.meta.url)(file);
@@ -151,7 +162,10 @@ function messagesPage(checks, rendered) {
   return page(parts);
 }
 
-function sourcesPage(checks, quantitySources, computations, catalogue) {
+function sourcesPage({ ALL_CHECKS: checks, QUANTITY_SOURCES: quantitySources, COMPUTATIONS: computations, SOURCE_PARTS, valuesOf, KNOWN_DIFFERENCES }, catalogue) {
+  const partsOf = (id) => SOURCE_PARTS.filter((part) => part.id === id);
+  const count = (parts) => parts.reduce((sum, part) => sum + valuesOf(part), 0);
+  const cited = (source) => `${source.source}${source.edition === '' ? '' : `, ${source.edition}`}`;
   const parts = [
     '# Sources', '',
     'Where rules and values come from. *Read*: read in the text or a verbatim copy. *From memory*: the text was not open when the value was',
@@ -160,12 +174,22 @@ function sourcesPage(checks, quantitySources, computations, catalogue) {
     `Made by \`${REMAKE}\`; do not edit.`, '',
     '## Checks', '', '| source | checks |', '| --- | --- |',
     ...grouped(checks.filter((check) => check.source), (check) => capital(check.source), (check) => `[${check.name}](checks/${check.name}.md)`), '',
-    '## Units, measuring and computations', '', '| source | edition | what rests on it | basis |', '| --- | --- | --- | --- |',
-    ...quantitySources.map(({ source, edition, checks: what, basis }) => `| ${cell(source)} | ${cell(edition)} | ${cell(what)} | ${basis} |`), '',
+    '## Units, measuring and computations', '',
+    'Each value is checked by `npm test -- standards`, which prints one line a source.', '',
+    '| source | edition | what it checks | values | basis |', '| --- | --- | --- | --- | --- |',
+    ...quantitySources.map(({ id, source, edition, checks: what, basis }) => `| ${cell(source)} | ${cell(edition)} | ${cell(what)} | ${count(partsOf(id))} | ${basis} |`), '',
+    '### Part by part', '', 'A part that differs from the basis of its source says so.', '',
+    '| source | part | values |', '| --- | --- | --- |',
+    ...quantitySources.flatMap((source) => partsOf(source.id).map((part) => `| ${cell(source.source)} | ${cell(part.note)} | ${valuesOf(part)} |`)), '',
+    '### Where general-purpose libraries differ', '',
+    'The random conversions are compared to one part in a thousand million. Only these differ:', '',
+    '| library | units | by at most | why |', '| --- | --- | --- | --- |',
+    ...KNOWN_DIFFERENCES.map(({ library, which, why, upTo }) => `| ${cell(cited(quantitySources.find(({ id }) => id === library)))} | ${cell(which)} | ${upTo} | ${cell(why)} |`), '',
+    '### Computations', '',
   ];
   if (computations.length > 0) {
-    parts.push('| computation | what it computes | source | basis |', '| --- | --- | --- | --- |');
-    for (const { name, title, source, basis } of computations) parts.push(`| \`${name}\` | ${cell(title)} | ${cell(source)} | ${basis} |`);
+    parts.push('| computation | what it computes | its range | source | basis |', '| --- | --- | --- | --- | --- |');
+    for (const { name, title, range, source, basis } of computations) parts.push(`| \`${name}\` | ${cell(title)} | ${cell(range)} | ${cell(source)} | ${basis} |`);
     parts.push('');
   }
   for (const [kind, title] of [['hazards', 'Hazards of the catalogue'], ['cautions', 'Cautions of the catalogue'], ['qualifications', 'Qualifications of the catalogue'], ['values', 'Values of the catalogue']]) {

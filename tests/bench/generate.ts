@@ -32,6 +32,8 @@ instruments:
   hydraulic_gauge:
     title: Hydraulic gauge
     measures: {pressure: {up_to: 400 bar, resolution: 0.5 bar, accuracy: 0.5 %}}
+states:
+  drive: {values: [still, turning], at_start: still, held: [turning]}
 hazards:
   turning_unit:
     title: A unit that turns
@@ -48,17 +50,17 @@ values:
   rested: {is: 25.0 V, from: Battery handbook table}
 `;
 
-/** A procedure of about 700 bytes a step. `name` tells procedures of a workspace apart. */
-export function generateProcedure(steps: number, name = 'long_service'): string {
+/** A procedure of about 700 bytes a step. `name` and the number of its first unit tell procedures of a workspace apart: what they say, name and measure differs with the unit. */
+export function generateProcedure(steps: number, name = 'long_service', first = 0): string {
   const count = Math.max(2, steps - STEPS_AT_THE_END);
   const units = Math.ceil(count / STEPS_A_UNIT);
-  const sections = Array.from({ length: units }, (_, unit) => section(unit, units)).flat().slice(0, count);
+  const sections = Array.from({ length: units }, (_, index) => section(first + index, index, units)).flat().slice(0, count);
   // A unit that is cut off takes nothing apart that would have to be put back, and no reading that nothing uses.
   const left = count % STEPS_A_UNIT;
   const spare = count - left + (left >= FIRST_STEP_WITHOUT_POWER ? FIRST_STEP_WITHOUT_POWER : FIRST_READING);
   for (let step = spare; step < count && left !== 0; step++) sections[step] = spareStep(step);
   const body = sections.join('\n');
-  const faults = Array.from({ length: units }, (_, unit) => unit).filter((unit) => body.includes(`${faultOf(unit)}\n`) || body.endsWith(faultOf(unit)));
+  const faults = Array.from({ length: units }, (_, index) => first + index).filter((unit) => body.includes(`${faultOf(unit)}\n`) || body.endsWith(faultOf(unit)));
   const facts = FACTS.filter((fact) => body.includes(`{${fact}: `));
   return `${[head(name, faults, facts), 'steps:', body, lastSteps(), 'after_repair:', proof()].join('\n')}\n`;
 }
@@ -108,10 +110,12 @@ function titleOf(unit: number): string {
 }
 
 /** The ten steps of a unit. A fact is asked about in its own part of the procedure, as the pages of a manual for options are. */
-function section(unit: number, units: number): string[] {
+function section(unit: number, index: number, units: number): string[] {
   const title = titleOf(unit);
   const at = (step: string): string => `unit_${unit + 1}_${step}`;
-  const fact = FACTS[Math.floor((unit * FACTS.length) / units)] ?? FACTS[0];
+  const fact = FACTS[Math.floor((index * FACTS.length) / units)] ?? FACTS[0];
+  const low = `24.${unit % 10}`;
+  const drop = `1.${unit % 7}`;
   const own = `only_if: {${fact}: fitted}`;
   return [
     `  - step: ${at('make_safe')}
@@ -161,9 +165,9 @@ function section(unit: number, units: number): string[] {
     needs: {isolator: on, area: marked}
     time: 2 min
     results:
-      - when: at least 24.0 V
+      - when: at least ${low} V
         says: The battery carries the work ahead.
-      - when: below 24.0 V
+      - when: below ${low} V
         refer: Charge the battery first and find out why it was flat. Then start with the ${title} again from the top of this page.`,
     `  - step: ${at('turn')}
     title: Turn the ${title} for a moment
@@ -211,9 +215,9 @@ function section(unit: number, units: number): string[] {
     people: 2
     time: 3 min
     results:
-      - when: at least ${at('supply')} - 1.5 V
+      - when: at least ${at('supply')} - ${drop} V
         says: The control line carries what the supply gives.
-      - when: below ${at('supply')} - 1.5 V
+      - when: below ${at('supply')} - ${drop} V
         finds: ${faultOf(unit)}`,
     `  - step: ${at('isolate')}
     title: Isolate the ${title}
@@ -320,7 +324,7 @@ export function generateWorkspace(files: number, stepsAFile: number): Map<string
   const made = new Map<string, string>([['shop.yaml', BENCH_SHOP]]);
   for (let index = 0; index < files; index++) {
     const name = `service_${index + 1}`;
-    made.set(`bay_${1 + (index % 40)}/${name}.procedure.yaml`, generateProcedure(stepsAFile, name));
+    made.set(`bay_${1 + (index % 40)}/${name}.procedure.yaml`, generateProcedure(stepsAFile, name, index * Math.ceil(stepsAFile / STEPS_A_UNIT)));
   }
   return made;
 }

@@ -47,7 +47,7 @@ test('the text shows how many faults are left at each test', async () => {
   const hints = await editor.request<{ label: string; tooltip: string; position: { line: number } }[]>('textDocument/inlayHint', {
     textDocument: { uri: editor.uri(FILE) }, range: { start: { line: 0, character: 0 }, end: { line: 1000, character: 0 } },
   });
-  const at = (step: string): string | undefined => hints.find(({ position }) => TEXT.split('\n')[position.line]?.trim() === `- step: ${step}`)?.label;
+  const at = (step: string): string | undefined => hints.find(({ label, position }) => label.endsWith('left') && TEXT.split('\n')[position.line]?.trim() === `- step: ${step}`)?.label;
   expect(at('rest_voltage')).toBeUndefined();
   expect(at('listen')).toBe('13 of 14 faults left');
   expect(at('contact_drop')).toBe('2 of 14 faults left');

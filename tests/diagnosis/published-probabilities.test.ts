@@ -43,36 +43,37 @@ describe('Huffman 1952', () => {
   });
 });
 
-/** The probability of an outcome of `then` once `first` gave `outcome`, as the planner works it out. */
-function posterior(problem: DiagnosisProblem, outcomes: readonly number[], last: number): number {
+/** The probability of an outcome of a test once others gave what was seen, as the planner works it out. */
+function posterior(problem: DiagnosisProblem, seen: Readonly<Record<string, number>>, test: string, outcome: number): number {
   let tree: OrderTree = bestOrder(problem).tree;
-  for (const outcome of outcomes) {
-    if (tree.kind !== 'test') throw new Error('The order ends too soon.');
-    const branch = tree.branches.find((one) => one.outcome === outcome);
+  while (tree.kind === 'test' && problem.tests[tree.test]?.name !== test) {
+    const met = seen[problem.tests[tree.test]?.name ?? ''];
+    const branch = tree.branches.find((one) => one.outcome === met);
     if (!branch) throw new Error('The outcome cannot be met.');
     tree = branch.tree;
   }
-  return (tree.kind === 'test' && tree.branches.find((one) => one.outcome === last)?.probability) || 0;
+  if (tree.kind !== 'test') throw new Error('The order ends too soon.');
+  return tree.branches.find((one) => one.outcome === outcome)?.probability ?? 0;
 }
 
 describe('Jensen and Nielsen 2007, p. 35: the car that does not start (tables from public test code)', () => {
   /** Hypotheses: fuel and plugs good, fuel good and plugs dirty, no fuel and plugs good, no fuel and plugs dirty. */
   const faults = [0.98 * 0.96, 0.98 * 0.04, 0.02 * 0.96, 0.02 * 0.04].map((weight, index) => ({ name: `h${index}`, weight }));
-  const start: DiagnosisTest = { name: 'start', minutes: 1, outcomes: [{ label: 'no', given: [0.01, 0.99, 1, 1] }, { label: 'yes', given: [0.99, 0.01, 0, 0] }] };
+  const start: DiagnosisTest = { name: 'start', minutes: 1, first: true, outcomes: [{ label: 'no', given: [0.01, 0.99, 1, 1] }, { label: 'yes', given: [0.99, 0.01, 0, 0] }] };
   const meter: DiagnosisTest = {
-    name: 'meter', minutes: 1, after: ['start'],
+    name: 'meter', minutes: 1, first: true,
     outcomes: [{ label: 'full', given: [0.39, 0.39, 0.001, 0.001] }, { label: 'half', given: [0.6, 0.6, 0.001, 0.001] }, { label: 'empty', given: [0.01, 0.01, 0.998, 0.998] }],
   };
-  const tank = (after: string): DiagnosisTest => ({ ...certain('tank', [0, 0, 1, 1]), after: [after] });
-  const plugs = (after: string): DiagnosisTest => ({ ...certain('plugs', [0, 1, 0, 1]), after: [after] });
+  const tank = certain('tank', [0, 0, 1, 1]);
+  const plugs = certain('plugs', [0, 1, 0, 1]);
 
   // The published table has the start fail with probability .99 at dirty plugs, .01 with both good.
-  test('P(no start) = .068216', () => expect(posterior({ faults, tests: [start, tank('start')] }, [], 0)).toBeCloseTo(0.068216, 6));
-  test('P(no fuel | no start) = .2932', () => expect(posterior({ faults, tests: [start, tank('start')] }, [0], 0)).toBeCloseTo(0.2932, 4));
-  test('P(dirty plugs | no start) = .5806', () => expect(posterior({ faults, tests: [start, plugs('start')] }, [0], 0)).toBeCloseTo(0.5806, 4));
+  test('P(no start) = .068216', () => expect(posterior({ faults, tests: [start, tank] }, {}, 'start', 0)).toBeCloseTo(0.068216, 6));
+  test('P(no fuel | no start) = .2932', () => expect(posterior({ faults, tests: [start, tank] }, { start: 0 }, 'tank', 0)).toBeCloseTo(0.2932, 4));
+  test('P(dirty plugs | no start) = .5806', () => expect(posterior({ faults, tests: [start, plugs] }, { start: 0 }, 'plugs', 0)).toBeCloseTo(0.5806, 4));
   test('with the meter at half: dirty plugs .8043, no fuel .00069', () => {
-    expect(posterior({ faults, tests: [start, meter, plugs('meter')] }, [0, 1], 0)).toBeCloseTo(0.8043, 4);
-    expect(posterior({ faults, tests: [start, meter, tank('meter')] }, [0, 1], 0)).toBeCloseTo(0.00069, 5);
+    expect(posterior({ faults, tests: [start, meter, plugs] }, { start: 0, meter: 1 }, 'plugs', 0)).toBeCloseTo(0.8043, 4);
+    expect(posterior({ faults, tests: [start, meter, tank] }, { start: 0, meter: 1 }, 'tank', 0)).toBeCloseTo(0.00069, 5);
   });
 });
 
@@ -85,9 +86,9 @@ describe('Barber, Bayesian Reasoning and Machine Learning, exercise 3.6 (tables 
   }));
   // With the engine not turning over: 1.0 with fuel, .99 without, as the figures below bear out.
   const noStart = cases.map(({ still, empty }) => (still ? (empty ? 0.99 : 1) : empty ? 0.92 : 0.01));
-  const start: DiagnosisTest = { name: 'start', minutes: 1, outcomes: [{ label: 'no', given: noStart }, { label: 'yes', given: noStart.map((p) => 1 - p) }] };
-  const tank: DiagnosisTest = { ...certain('tank', cases.map(({ empty }) => empty)), after: ['start'] };
+  const start: DiagnosisTest = { name: 'start', minutes: 1, first: true, outcomes: [{ label: 'no', given: noStart }, { label: 'yes', given: noStart.map((p) => 1 - p) }] };
+  const tank = certain('tank', cases.map(({ empty }) => empty));
 
-  test('P(no start) = .101756', () => expect(posterior({ faults, tests: [start, tank] }, [], 0)).toBeCloseTo(0.101756, 6));
-  test('P(fuel empty | no start) = .4537', () => expect(posterior({ faults, tests: [start, tank] }, [0], 0)).toBeCloseTo(0.4537, 4));
+  test('P(no start) = .101756', () => expect(posterior({ faults, tests: [start, tank] }, {}, 'start', 0)).toBeCloseTo(0.101756, 6));
+  test('P(fuel empty | no start) = .4537', () => expect(posterior({ faults, tests: [start, tank] }, { start: 0 }, 'tank', 0)).toBeCloseTo(0.4537, 4));
 });

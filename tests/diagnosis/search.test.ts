@@ -4,10 +4,30 @@ import { describe, expect, test } from 'vitest';
 import { bestOrder, greedyOrder, lowerBound, minutesOf, SearchCancelled, type OrderTree } from '../../server/src/diagnosis/best-order.ts';
 import { MINUTES_OUT_OF_PLACE, type DiagnosisProblem, type DiagnosisTest } from '../../server/src/diagnosis/problem.ts';
 
+type States = Readonly<Record<string, string>>;
+
+/** A state put to a value; a proof is gone where what it fades by was changed. */
+function put(problem: DiagnosisProblem, states: States, change: States): States {
+  const faded = Object.entries(problem.fades ?? {}).flatMap(([proof, by]) => (change[proof] === undefined && by.some((state) => change[state] !== undefined && change[state] !== states[state]) ? [proof] : []));
+  return Object.fromEntries(Object.entries({ ...states, ...change }).filter(([state]) => !faded.includes(state)));
+}
+
+/** The first state that is not as wanted is brought about, then the next, until all are. In the problems below there is one way to each. */
+function bring(problem: DiagnosisProblem, from: States, wanted: States): { states: States; cost: number } {
+  let at = { states: from, cost: 0 };
+  for (;;) {
+    const next = Object.entries(wanted).find(([state, value]) => at.states[state] !== value);
+    if (!next) return at;
+    const move = problem.moves?.find(({ state, to }) => state === next[0] && to === next[1]);
+    const before = bring(problem, at.states, move?.needs ?? {});
+    at = { states: put(problem, before.states, { ...move?.also, [next[0]]: next[1] }), cost: at.cost + before.cost + (move?.minutes ?? 1) };
+  }
+}
+
 /** Every strategy, remembered by place; written apart from the search. A place is (weights, tests done, states, whether a result found the fault). */
 function byDynamicProgramming(problem: DiagnosisProblem): number {
   const known = new Map<string, number>();
-  const visit = (weights: readonly number[], done: ReadonlySet<number>, states: Readonly<Record<string, string>>): number => {
+  const visit = (weights: readonly number[], done: ReadonlySet<number>, states: States): number => {
     const total = weights.reduce((sum, weight) => sum + weight, 0);
     const key = JSON.stringify([weights.map((weight) => (weight / total).toFixed(11)), [...done].sort(), states]);
     const before = known.get(key);
@@ -17,7 +37,7 @@ function byDynamicProgramming(problem: DiagnosisProblem): number {
     const wanted = problem.tests.map((_, index) => index).filter((index) => {
       const { outcomes } = problem.tests[index] as DiagnosisTest;
       if (done.has(index)) return false;
-      if (alone !== undefined) return problem.faults[alone]?.confirm === true && outcomes.some(({ finds, given }) => finds === alone && (given[alone] ?? 0) > 0);
+      if (alone !== undefined) return problem.faults[alone]?.confirm === true && outcomes.some(({ finds, confirms, given }) => (finds === alone || confirms === alone) && (given[alone] ?? 0) > 0);
       return outcomes.some(({ given }) => new Set(left.map((fault) => given[fault])).size > 1);
     });
     const speaking = wanted.filter((index) => left.every((fault) => problem.tests[index]?.speaksOf?.[fault] !== false));
@@ -27,19 +47,15 @@ function byDynamicProgramming(problem: DiagnosisProblem): number {
     for (const index of first.length > 0 ? first : candidates) {
       const { minutes, outcomes, states: needed = {}, sets = {} } = problem.tests[index] as DiagnosisTest;
       let cost = minutes + (speaking.length > 0 ? 0 : MINUTES_OUT_OF_PLACE);
-      const after = { ...states };
-      for (const [state, value] of Object.entries(needed)) {
-        if (after[state] === value) continue;
-        const move = problem.moves?.find((one) => one.state === state && one.to === value);
-        cost += move?.minutes ?? 1;
-        Object.assign(after, move?.also, { [state]: value });
-      }
-      Object.assign(after, needed, sets);
+      const reached = bring(problem, states, needed);
+      cost += reached.cost;
+      const left = put(problem, reached.states, sets);
       for (const outcome of outcomes) {
         const next = weights.map((weight, fault) => weight * (outcome.given[fault] ?? 0));
         const share = next.reduce((sum, weight) => sum + weight, 0) / total;
         if (share <= 0) continue;
-        cost += share * ((outcome.minutes ?? 0) + (outcome.finds === undefined ? visit(next, new Set([...done, index]), after) : 0));
+        const confirmed = outcome.confirms !== undefined && next.every((weight, fault) => (weight > 0) === (fault === outcome.confirms));
+        cost += share * ((outcome.minutes ?? 0) + (outcome.finds === undefined && !confirmed ? visit(next, new Set([...done, index]), left) : 0));
       }
       best = Math.min(best, cost);
     }
@@ -61,19 +77,28 @@ const instances: fc.Arbitrary<DiagnosisProblem> = fc.integer({ min: 2, max: 5 })
     first: fc.integer({ min: 0, max: 9 }).map((n) => n === 0),
     silent: fc.option(fc.nat(faults - 1), { freq: 1 }),
     more: fc.integer({ min: 0, max: 12 }).map((n) => Math.max(0, n - 9)),
+    lamp: fc.constantFrom('on', undefined, undefined),
+    proof: fc.integer({ min: 0, max: 4 }).map((n) => n === 0),
+    confirms: fc.option(fc.nat(faults - 1), { freq: 1 }),
+    leaves: fc.constantFrom('closed', 'open', undefined, undefined),
   }), { minLength: 1, maxLength: 5 }),
 })).map(({ weights, tests }): DiagnosisProblem => ({
   faults: weights.map(({ weight, confirm }, index) => ({ name: `f${index}`, weight, ...(confirm ? { confirm } : {}) })),
-  tests: tests.map(({ minutes, outcomes, met, shows, cover, first, silent, more }, index): DiagnosisTest => ({
+  tests: tests.map(({ minutes, outcomes, met, shows, cover, first, silent, more, lamp, leaves, confirms, proof }, index): DiagnosisTest => ({
     name: `t${index}`, minutes, ...(first ? { first } : {}),
-    ...(cover ? { states: { cover } } : {}), ...(index === 2 ? { sets: { cover: 'closed' } } : {}),
+    ...(cover || lamp || proof ? { states: { ...(proof ? { proof: 'done' } : {}), ...(lamp && !proof ? { lamp } : {}), ...(cover ? { cover } : {}) } } : {}), ...(leaves ? { sets: { cover: leaves } } : {}),
     ...(silent === null ? {} : { speaksOf: weights.map((_, fault) => fault !== silent) }),
     outcomes: shows === null
-      ? Array.from({ length: outcomes }, (_, outcome) => ({ label: String(outcome), ...(more > 0 && outcome === 0 ? { minutes: more } : {}), given: met.map((one) => (one === null ? 1 / outcomes : one % outcomes === outcome ? 1 : 0)) }))
+      ? Array.from({ length: outcomes }, (_, outcome) => ({ label: String(outcome), ...(more > 0 && outcome === 0 ? { minutes: more } : {}), ...(outcome === 0 && confirms !== null ? { confirms } : {}), given: met.map((one) => (one === null ? 1 / outcomes : one % outcomes === outcome ? 1 : 0)) }))
       : [{ label: 'shows', finds: shows, given: weights.map((_, fault) => (fault === shows ? 1 : 0)) }, { label: 'else', given: weights.map((_, fault) => (fault === shows ? 0 : 1)) }],
   })),
   start: { cover: 'closed' },
-  moves: [{ state: 'cover', to: 'open', minutes: 6 }, { state: 'cover', to: 'closed', minutes: 2 }],
+  // The lamp needs the cover off and is out again once it is on; a proof is none any more once the cover was touched.
+  moves: [
+    { state: 'cover', to: 'open', minutes: 6 }, { state: 'cover', to: 'closed', minutes: 2 }, { state: 'lamp', to: 'on', minutes: 3, needs: { cover: 'open' } },
+    { state: 'proof', to: 'done', minutes: 4, also: { lamp: 'off' } },
+  ],
+  fades: { proof: ['cover'] },
 }));
 
 describe('the exact search', () => {

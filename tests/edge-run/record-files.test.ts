@@ -77,7 +77,7 @@ describe('records', () => {
 
 describe('names', () => {
   it.each([
-    ['TL-07', 'TL-07'], ['../../etc/passwd', 'etc-passwd'], ['a/b\\c:d*e', 'a-b-c-d-e'], ['', 'unnamed'], ['...', 'unnamed'], ['CON', 'CON'],
+    ['TL-07', 'TL-07'], ['../../etc/passwd', 'etc-passwd'], ['a/b\\c:d*e', 'a-b-c-d-e'], ['', 'unnamed'], ['...', 'unnamed'], ['CON', 'CON-name'], ['lpt1', 'lpt1-name'], ['console', 'console'],
     ['Müller 7', 'Muller-7'], ['\u202e\u0000\n', 'unnamed'], ['漢字', 'unnamed'], ['x'.repeat(300), 'x'.repeat(40)], ['-rf', 'rf'],
   ])('%j becomes %j', (name, safe) => expect(safeName(name)).toBe(safe));
 

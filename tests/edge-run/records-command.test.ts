@@ -7,6 +7,7 @@ import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { runCommandLine } from '../../server/src/edge/command-line.ts';
 import { writeRecord } from '../../server/src/edge/record-files.ts';
+import { csvTable } from '../../server/src/edge/text-table.ts';
 import { ageStart } from '../../server/src/edge/records-command.ts';
 import { recordScanText } from '../../server/src/render/record-scan.ts';
 import { emptyRun, startedEvent, type Run } from '../../server/src/run/engine.ts';
@@ -142,7 +143,85 @@ describe('records list', () => {
     const [header, ...rest] = out.split('\r\n');
     expect(header).toBe('ended,asset,procedure,revision,result,verdict,found,use,minutes,run,file,check');
     expect(rest.join('\r\n')).toContain(`"'=HYPERLINK(""http://x"",""a,b"")\nnext"`);
+    for (const formula of ['=1+1', '+1', '-1', '@SUM(A1)', '\t=1', '\r=1', ' =1', '\u00a0=1', '\u200b=1', '\ufeff@x', '\uff1d1', '\n=1']) {
+      expect(csvTable(['x'], [[formula]]).split('\r\n').slice(1).join('\r\n'), JSON.stringify(formula)).toMatch(/^"?'/);
+    }
+    expect(csvTable(['x'], [['TL-07'], ['a=b'], [-3]])).toBe('x\r\nTL-07\r\na=b\r\n-3\r\n');
     expect(out.endsWith('\r\n')).toBe(true);
+  });
+});
+
+describe('records summary', () => {
+  beforeEach(() => {
+    writeRecord(records, repaired('run-00001'));
+    writeRecord(records, stopped('Technician 7', 'run-00002', '2026-12-01'));
+  });
+
+  it('says what was found over all records, alone and by name, as tables', async () => {
+    const { code, out } = await command('summary');
+    expect(code).toBe(0);
+    expect(out.split('\n').slice(0, 5)).toEqual([
+      '2 runs on 1 asset, from 2026-11-25 to 2026-12-01.', '', 'By asset: what stands against it, the gravest first',
+      'Asset  Runs  Last run          Result   Procedure', 'TL-07     2  2026-12-01 09:39  stopped  tail_lift_no_raise',
+    ]);
+    expect(out).toContain('Contactor coil out of range  -          1       1         1  2026-11-25  2026-11-25  tail_lift_no_raise');
+    expect((await command()).out).toBe(`${out}\nMore: faultwright records --help\n`);
+    expect(await command('sumary')).toMatchObject({ code: 2, error: 'There is no command records sumary. See: faultwright records --help\n' });
+  });
+
+  it('writes one table as CSV, and all or one as JSON', async () => {
+    expect((await command('summary', '--by', 'month', '--format', 'csv')).out).toBe('month,runs,assets,passed,repaired,found,referred,stopped,no_way_on,defects\r\n2026-12,1,1,0,0,0,0,1,0,0\r\n2026-11,1,1,0,1,0,0,0,0,0\r\n');
+    expect((await command('summary', '--by', 'asset', '--format', 'csv')).out).toBe('asset,runs,last,procedure,result,stands,since,what,found_by\r\nTL-07,2,2026-12-01T09:39:00+01:00,tail_lift_no_raise,stopped,,,,\r\n');
+    expect(await command('summary', '--format', 'csv')).toMatchObject({ code: 2, error: 'CSV holds one table. Say which: --by asset, --by procedure, --by finding, --by month\n' });
+    const json = JSON.parse((await command('summary', '--format', 'json')).out) as Record<string, unknown[]>;
+    expect(json).toMatchObject({ format: 1, runs: 2, findings: [{ fault: 'contactor', repaired: 1 }] });
+    expect(JSON.parse((await command('summary', '--format', 'json', '--by', 'finding', '--to', '2026-11-30')).out)).toEqual({
+      format: 1, runs: 1, from: '2026-11-25', to: '2026-11-25', findings: json['findings'],
+    });
+  });
+
+  it('says how many records are not whole', async () => {
+    writeFileSync(join(records, '2026', 'odd.json'), '{}');
+    expect(await command('summary')).toMatchObject({ code: 1, error: '1 record is not whole, or could not be read: faultwright records check\n' });
+    expect(await command('summary', '--asset', 'TL-99')).toMatchObject({ out: 'No records.\n' });
+  });
+});
+
+describe('records show', () => {
+  it('shows a record by its file, or the end of its run', async () => {
+    const path = writeRecord(records, repaired('run-00001'));
+    const { code, out } = await command('show', relative(depot, path));
+    expect(code).toBe(0);
+    expect((await command('show', '00001')).out).toBe(out);
+    for (const words of [
+      'Record: Tail lift platform does not rise', 'Found and repaired: contactor coil out of range. The repair is proved.', 'People     Technician 4, Technician 7',
+      '25.1, understood as 25.1 V', 'Limits: between 18 Ω (coil_low) and 26 Ω (coil_high); anything else', 'Event', 'Digest', 'A clean check does not make a procedure safe by itself.',
+    ]) expect(out.replace(/ {2,}/g, '     ').replace(/\s*\n\s*/g, ' ')).toContain(words.replace(/ {2,}/g, '     '));
+    expect(await command('show', '99999')).toMatchObject({ code: 2, error: 'No run here ends in 99999. See: faultwright records list\n' });
+    expect(await command('show', 'nowhere.json')).toMatchObject({ code: 2 });
+    expect(await command('show', '00001', '-o', 'x.doc')).toMatchObject({ code: 2, error: 'The output file must end in .html, .pdf or .txt; found x.doc.\n' });
+  });
+
+  it('says first that a record is not whole, with code 1', async () => {
+    const path = writeRecord(records, repaired('run-00001'));
+    altered(path, (record) => ((record as { shop?: string }).shop = 'Other'));
+    const { code, out } = await command('show', '00001');
+    expect(code).toBe(1);
+    expect(out.split('\n')[2]).toBe('! This record is not whole: The events are whole, but something else in the record was altered: its');
+  });
+
+  it('writes a page without a script, on which hostile text is text', async () => {
+    const hostile = '<img src=x onerror=alert(1)>\u202e\u001b[31m';
+    const run = take(ready(begun(hostile)), { kind: 'note', text: `</style><script>alert(1)</script>${hostile}`, at: AT }, { kind: 'stopped', reason: hostile, at: AT });
+    writeRecord(records, buildRecord(run, 'run-00009'));
+    expect(await command('show', '00009', '-o', 'sheet.html')).toMatchObject({ code: 0, out: '', error: 'Written: sheet.html\n' });
+    const html = readFileSync(join(depot, 'sheet.html'), 'utf8');
+    expect(html).toContain('&lt;script&gt;alert(1)&lt;/script&gt;');
+    expect(html).not.toMatch(/<script|<img|onerror=[^a]|\u202e|\u001b/);
+    expect(html).toMatch(/default-src 'none'; style-src 'sha256-[^']+'; base-uri 'none'; form-action 'none'/);
+    const { out } = await command('show', '00009');
+    // eslint-disable-next-line no-control-regex
+    expect(out).not.toMatch(/[\u0000-\u0009\u000b-\u001f\u202e]/);
   });
 });
 

@@ -1,11 +1,13 @@
 import { spawn, spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { readRecords, unfinishedRuns } from '../../server/src/edge/record-files.ts';
+import { readJournal } from '../../server/src/edge/journal.ts';
+import { beginRun, checkRecordFile, readRecords, unfinishedRuns } from '../../server/src/edge/record-files.ts';
 import { localTime, runCommand, type RunTerminal } from '../../server/src/edge/run-terminal.ts';
 import type { ChecklistDocument } from '../../server/src/run/checklist.ts';
+import { startedEvent } from '../../server/src/run/engine.ts';
 import { checklistOf, tailLift } from '../run/fixtures.ts';
 import { HEAD } from '../run/small.ts';
 import { bundleRunner, TAIL_LIFT, type RunnerBundle } from './bundle-runner.ts';
@@ -23,14 +25,15 @@ afterEach(() => rmSync(records, { recursive: true, force: true }));
 
 /** Runs with answers from a file; returns the exit code and what was shown. */
 async function answered(
-  lines: readonly string[], document: ChecklistDocument = tailLift(), person = 'Technician 4', more: { carryOver?: boolean } = {},
+  lines: readonly string[], document: ChecklistDocument = tailLift(), person = 'Technician 4', more: { carryOver?: boolean; language?: 'de' } = {},
+  now = (): Date => new Date('2026-11-25T08:30:00Z'),
 ): Promise<{ code: number; shown: string }> {
   const answers = join(bundle.folder, 'answers.txt');
   writeFileSync(answers, `${lines.join('\n')}\n`);
   const output = new PassThrough();
   let shown = '';
   output.on('data', (text: Buffer) => (shown += text.toString()));
-  const terminal: RunTerminal = { input: new PassThrough(), output, now: () => new Date('2026-11-25T08:30:00Z'), colours: false };
+  const terminal: RunTerminal = { input: new PassThrough(), output, now, colours: false };
   const code = await runCommand({ document, records, person, answers, ...more }, terminal);
   return { code, shown };
 }
@@ -198,6 +201,74 @@ steps:
     expect(piped.stdout).toContain('Record: ');
   });
 
+  it('speaks German where it is asked to, and its record stays as it is', async () => {
+    const { code, shown } = await answered([
+      'gelesen', '', 'read', 'hilfe', 'mit Technician 7', 'notiz Öl', 'messgerät M-1', 'zurück', 'getan', 'gelesen', 'silent', '', '25,3', '25,1', 'berichtigen 5 24,8', 'angabe tilt_sensor', 'abbruch Regen',
+    ], tailLift(), 'Technician 4', { language: 'de' });
+    expect(code).toBe(0);
+    expect(shown).toContain(' GEFAHR  The platform moves while the control is held.');
+    for (const words of [
+      '\'gelesen\' eingeben, wenn die Warnung gelesen ist: ', 'nimmt den letzten Eintrag zurück; sein Schritt ist wieder offen', 'Mit dabei: Technician 7', 'Vermerkt.', 'Dieser Schritt braucht kein Messgerät.',
+      'Zurückgenommen: Schritt 1, Make safe, Getan. Es bleibt im Protokoll.', 'Berichtigt. Der erste Eintrag, 25,1 V, bleibt im Protokoll.', 'Vor einem Ende abgebrochen: Regen', 'Protokoll: ',
+    ]) expect(shown).toContain(words);
+    // Nothing of the runner's own is left in English.
+    expect(shown).not.toMatch(/Press Enter|Type '|Still possible|Only while|Measure:|Step \d|Wear:|The machine:/);
+    const [file] = readRecords(records).records;
+    expect(file?.record).toMatchObject({ people: ['Technician 4', 'Technician 7'], outcome: { words: 'Stopped before an ending: Regen' } });
+    expect(readRecords(records).problems).toEqual([]);
+  });
+
+  it('records who was with the person at a step for two', async () => {
+    const { shown } = await answered(['read', '', 'read', 'with Technician 4', 'with Technician 7', 'silent', 'with', '', '25,3', '25.1', 'read', 'stop Rain']);
+    expect(shown).toContain('Say who is with you: with NAME');
+    expect(shown).toContain('The second person is someone else than the one who does the work.');
+    expect(shown).toContain('From here on you are alone.');
+    const record = readRecords(records).records[0]?.record;
+    expect(record?.walk.flatMap((line) => (line.helper === undefined ? [] : [[line.step, line.helper]]))).toEqual([['listen', 'Technician 7']]);
+    expect(record?.people).toEqual(['Technician 4', 'Technician 7']);
+    expect(checkRecordFile(readRecords(records).records[0]?.path ?? '').problems).toEqual([]);
+  });
+
+  it('asks before a second run is begun on an asset that is being worked on, and leaves it where that is not meant', async () => {
+    const other = beginRun(records, checklistOf(`${HEAD}\nsteps: [{step: look, ask: Well?, results: [{when: yes, passes: true}]}]\n`, { asset: 'TL-07' }), 'run-0007');
+    other.journal.append({ ...startedEvent(other.document, { at: '2026-11-25T08:20:00Z', person: 'Technician 9' }) });
+    other.journal.close();
+    utimesSync(other.journal.path, new Date('2026-11-25T08:20:00Z'), new Date('2026-11-25T08:20:00Z'));
+    const asked = await answered(['']);
+    expect(asked.code).toBe(2);
+    expect(asked.shown.replace(/\s+/g, ' ')).toContain('Another run is under way on TL-07: Small procedure, begun 2026-11-25 08:20 by Technician 9. Its last entry was 10 min ago: TL-07 is being worked on. A second run on it would not know what the first has done to it.');
+    expect(unfinishedRuns(records).runs).toHaveLength(1);
+    const meant = await answered(['begin', 'read', 'pause']);
+    expect(meant.code).toBe(0);
+    expect(unfinishedRuns(records).runs).toHaveLength(2);
+  });
+
+  it('says that a clock was set back, and the record does', async () => {
+    let calls = 0;
+    const { shown } = await answered(['read', 'stop Rain'], tailLift(), 'T', {}, () => new Date(++calls < 5 ? '2026-11-25T09:00:00Z' : '2026-11-25T08:00:00Z'));
+    expect(shown.replace(/\s+/g, ' ')).toMatch(/! Event \d is dated 3600 s before the one it follows: a clock was set back\./);
+    expect(readRecords(records).records[0]?.record.clock).toHaveLength(1);
+  });
+
+  it('refuses a line of megabytes at once, and does not give up a run over an answer in free words', async () => {
+    const document = checklistOf(`${HEAD}\nsteps:\n  - {step: look, ask: What is dark?, results: [{when: otherwise, finds: wire}]}\n`);
+    const { shown } = await answered([`instrument ${' '.repeat(2_000_000)}x`, 'x'.repeat(2_000_000), 'stop lamp', 'later', ''], document);
+    expect(shown).toContain('The text is longer than 10000 characters.');
+    expect(readRecords(records).records[0]?.record).toMatchObject({ outcome: { kind: 'found' }, walk: [{ entries: [{ typed: 'stop lamp' }] }, {}] });
+  });
+
+  it('puts the journal back where its folder was removed while it ran', async () => {
+    let calls = 0;
+    const now = (): Date => {
+      // Some time after the run has begun, between two entries.
+      if (++calls === 12) rmSync(records, { recursive: true, force: true });
+      return new Date('2026-11-25T08:30:00Z');
+    };
+    const { shown } = await answered(['read', '', 'read', 'note a', 'note b', 'stop Rain'], tailLift(), 'T', {}, now);
+    expect(shown.replace(/\s+/g, ' ')).toContain('had been removed or moved while the run was under way. It was put back with everything entered.');
+    expect(readRecords(records).records[0]?.record.events.length).toBeGreaterThan(4);
+  });
+
   it('says so where the records folder is no folder', async () => {
     mkdirSync(bundle.folder, { recursive: true });
     writeFileSync(records, 'a file');
@@ -222,11 +293,11 @@ describe.skipIf(script.status !== 0)('on a pseudo-terminal', () => {
       child.stdout.on('data', (text: Buffer) => {
         shown += text.toString();
         unread += text.toString();
-        const next = left[0];
-        if (next === undefined || !unread.includes(next[0])) return;
-        unread = unread.slice(unread.indexOf(next[0]) + next[0].length);
-        left.shift();
-        child.stdin.write(next[1]);
+        for (let next = left[0]; next !== undefined && unread.includes(next[0]); next = left[0]) {
+          unread = unread.slice(unread.indexOf(next[0]) + next[0].length);
+          left.shift();
+          child.stdin.write(next[1]);
+        }
       });
       child.on('close', (code) => resolve({ code, shown }));
     });
@@ -258,16 +329,48 @@ describe.skipIf(script.status !== 0)('on a pseudo-terminal', () => {
     expect(before.shown).not.toContain('Everything entered is kept');
   });
 
-  it('counts a wait down before the cursor, keeps what is being typed, and rings when it is over', async () => {
-    const file = join(bundle.folder, 'wait.procedure.yaml');
-    writeFileSync(file, `${HEAD}\nsteps:\n  - {step: settle, do: Let it settle., wait: 3 s}\n  - {step: look, ask: Well?, results: [{when: yes, passes: true}, {when: no, finds: wire}]}\n`);
-    const command = [process.execPath, bundle.program, file, records, '--person', 'T'].map((word) => `'${word}'`).join(' ');
-    const { code, shown } = await typed([['[0:02 left]', 'do'], ['The wait is over.', 'ne\r'], ['Number or answer: ', 'pause\r']], {}, command);
+  /** A procedure of our own, run on the pseudo-terminal. */
+  function ownProcedure(name: string, steps: string): string {
+    const file = join(bundle.folder, `${name}.procedure.yaml`);
+    writeFileSync(file, `${HEAD}\nsteps:\n${steps}`);
+    return [process.execPath, bundle.program, file, records, '--person', 'T'].map((word) => `'${word}'`).join(' ');
+  }
+
+  it('counts a wait down before the cursor once it is begun, keeps what is being typed, and rings when it is over', async () => {
+    const command = ownProcedure('wait', '  - {step: settle, do: Let it settle., wait: 3 s}\n  - {step: look, ask: Well?, results: [{when: yes, passes: true}, {when: no, finds: wire}]}\n');
+    const { code, shown } = await typed([['Enter to begin the wait: ', '\r'], ['[0:02 left]', 'do'], ['The wait is over.', 'ne\r'], ['Number or answer: ', 'pause\r']], {}, command);
     expect(code).toBe(0);
     expect(shown).toContain('[0:01 left]');
     expect(shown).toContain('\u0007');
     // 'do' and 'ne' came to 'done': what was typed during the wait was kept.
-    expect(unfinishedRuns(records).runs[0]?.events).toBe(3);
+    const [run] = unfinishedRuns(records).runs;
+    expect(readJournal(run?.path ?? '').events.map((event) => event.kind)).toEqual(['started', 'wait_started', 'done', 'paused']);
+  });
+
+  it('warns once of a wait that is not kept, and takes the word that it was kept before', async () => {
+    const command = ownProcedure('waits', '  - {step: settle, do: Let it settle., wait: 3 min}\n  - {step: again, ask: Well?, wait: 2 min, results: [{when: yes, passes: true}, {when: no, finds: wire}]}\n');
+    const { code, shown } = await typed([
+      ['Enter to begin the wait: ', 'done\r'], ['has not begun. Press', ''], ['Enter to begin the wait: ', 'done\r'], ['Enter to begin the wait: ', 'kept\r'], ['Number or answer: ', 'yes\r'], ['write the record: ', '\r'],
+    ], {}, command);
+    expect(code).toBe(0);
+    expect(shown.replace(/\s+/g, ' ')).toContain('! Entered 0 s after the step came up; the wait is 3 min.');
+    const remarks = readRecords(records).records[0]?.record.walk.map((line) => line.remarks);
+    expect(remarks).toEqual([[expect.stringMatching(/^Entered \d s after the step came up; the wait is 3 min\.$/)], ['The wait of 2 min was said to have been kept before; it was not counted here.']]);
+  });
+
+  it('counts the longest time and a rest, and rings at their ends', async () => {
+    const command = ownProcedure('hold', `  - {step: hold, ask: Does it hold?, during: {control: raise}, max_time: 2 s, rest: 4 s, results: [{when: yes, passes: true}, {when: no}]}
+  - {step: again, do: Oil it., go: hold}
+states: {control: {values: [released, raise], at_start: released, held: [raise]}}
+`);
+    const { code, shown } = await typed([
+      ['Number or answer: ', 'clock\r'], ['The longest time is over: let go.', 'no\r'], ['when it is done: ', '\r'], ['Rest 4 s since it was last done', ''], ['of rest left]', 'yes\r'], ['The rest is over.', 'yes\r'], ['write the record: ', '\r'],
+    ], {}, command);
+    expect(code).toBe(0);
+    expect(shown).toMatch(/\[0:0[12] to hold\]/);
+    expect(shown.replace(/\s+/g, ' ')).toMatch(/The rest is 4 s, and \d s have passed\. Rest, or enter it again to have it recorded so\./);
+    // The rest was kept in the end: nothing is to be remarked.
+    expect(readRecords(records).records[0]?.record.walk.flatMap((line) => line.remarks)).toEqual([]);
   });
 
   it('works on a dumb terminal', async () => {

@@ -51,8 +51,10 @@ test('names of the right kind', () => {
   check(`${HEAD}    circuit: $0\n`, ['feed']);
   check(`${HEAD}    with: m$0\n`, ['multimeter', 'test_lamp']);
   check(`${HEAD}    results:\n      - when: at least 1 V\n        finds: $0\n`, ['lamp', 'supply']);
-  check(`${HEAD}    results:\n      - when: at least 1 V\n        rules_out: [lamp, $0]\n`, ['lamp', 'supply']);
+  check(`${HEAD}    results:\n      - when: at least 1 V\n        rules_out: [lamp, $0]\n`, ['supply']);
+  check(`${HEAD}    results:\n      - when: at least 1 V\n        rules_out: [$0, lamp]\n`, ['supply']);
   check(`${HEAD}    results:\n      - when: at least 1 V\n        rules_out:\n          - l$0\n`, ['lamp', 'supply']);
+  check(`${HEAD}    results:\n      - when: at least 1 V\n        rules_out:\n          - lamp\n          - $0\n`, ['supply']);
   check(`${HEAD}    go: $0\n`, ['first']);
 });
 
@@ -60,7 +62,8 @@ test('states, their values, facts and choices', () => {
   expect(labels(`${HEAD}    needs: {$0}\n`)).toEqual(expect.arrayContaining(['control', 'isolator']));
   check(`${HEAD}    needs: {isolator: $0}\n`, ['off', 'on']);
   check(`${HEAD}    needs:\n      isolator: o$0\n`, ['off', 'on']);
-  check(`${HEAD}    needs: {isolator: [on, $0]}\n`, ['off', 'on']);
+  check(`${HEAD}    needs: {isolator: [on, $0]}\n`, ['off']);
+  expect(labels(`${HEAD}    needs: {$0, isolator: on}\n`)).not.toContain('isolator');
   check(`${HEAD}    only_if: {sensor: $0}\n`, ['fitted', 'not_fitted']);
   check('procedure: lift\napplies_to: {equipment: $0}\n', ['tail_lift']);
 });
@@ -84,25 +87,22 @@ test('a band as it grows', () => {
 });
 
 test('answers, choices, endings', () => {
-  check('procedure: x\nsteps:\n  - step: a\n    ask: Is it so?\n    results:\n      - when: $0\n', ['no', 'otherwise', 'yes']);
+  check('procedure: x\nsteps:\n  - step: a\n    ask: Is it so?\n    results:\n      - when: $0\n', ['yes', 'no', 'otherwise']);
+  check('procedure: x\nsteps:\n  - step: a\n    ask: Is it so?\n    results:\n      - when: yes\n        go: a\n      - when: $0\n', ['no', 'otherwise']);
   check(
     'procedure: x\nfacts:\n  sensor: {choices: [fitted, not_fitted]}\nsteps:\n  - step: a\n    decide: sensor\n    results:\n      - when: $0\n',
     ['fitted', 'not_fitted', 'otherwise'],
   );
   check(
     'procedure: x\nsteps:\n  - step: a\n    run: other\n    results:\n      - when: $0\n==> other.procedure.yaml\nprocedure: other\nfaults: {flat: {title: Flat}}\n',
-    ['finds flat', 'otherwise', 'passed', 'referred'],
+    ['passed', 'finds flat', 'referred', 'otherwise'],
   );
   check('procedure: x\nsteps:\n  - step: a\n    run: $0\n==> other.procedure.yaml\nprocedure: other\n', ['other']);
 });
 
 test('whole steps, which are right as they are inserted', () => {
-  expect(labels('procedure: x\nsteps:\n  - $0\n').slice(0, 5)).toEqual([
-    'ask step',
-    'decide step',
-    'do step',
-    'measure step',
-    'run step',
+  expect(labels('procedure: x\nsteps:\n  - $0\n').slice(0, 6)).toEqual([
+    'do step', 'ask step', 'measure step', 'measure step at several points', 'decide step', 'run step',
   ]);
   expect(taken('procedure: x\nsteps:\n  - $0\n', 'do step')).toBe(
     'procedure: x\nsteps:\n  - step: ${1:name}\n    do:\n      - ${2:Do one thing.}\n    $0\n',

@@ -116,6 +116,33 @@ export function checkFindings(text: string): void {
   }
 }
 
+/** A place in the file with the cursor, told as `line: text`, with what a mark or a feature says of it. */
+export interface Marked {
+  readonly place: string;
+  readonly says: string;
+}
+
+/** What the comments under the lines of the file with the cursor mark: `# ^^^^ says`. */
+export function marksIn({ analysis }: Fixture): Marked[] {
+  const rows = analysis.text.split('\n');
+  let line = 0;
+  return rows.flatMap((row, index): Marked[] => {
+    const marker = /^(\s*#\s*)(\^+)(?: (.*))?$/.exec(row);
+    if (!marker) {
+      line = index;
+      return [];
+    }
+    const [, before = '', carets = '', says = ''] = marker;
+    return [{ place: `${line + 1}: ${(rows[line] ?? '').slice(before.length, before.length + carets.length)}`, says }];
+  });
+}
+
+/** The same of what a feature gives, so that both can be compared; of a span over several lines, its first. */
+export function asMarked({ analysis }: Fixture, span: Span, says = ''): Marked {
+  const { line } = analysis.lines.positionAt(span.start);
+  return { place: `${line + 1}: ${analysis.text.slice(span.start, span.end).split('\n')[0] ?? ''}`, says };
+}
+
 /** The texts of a fixture with edits made, by name. */
 export function withEdits({ texts }: Fixture, edits: readonly TextEdit[]): Record<string, string> {
   const result: Record<string, string> = {};

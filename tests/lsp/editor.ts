@@ -63,6 +63,9 @@ export interface EditorOptions {
   readonly capabilities?: ClientCapabilities;
   /** False: no workspace folder is opened. */
   readonly workspace?: boolean;
+  /** What the editor answers when it is asked for the settings of `faultwright`; read anew each time. */
+  readonly settings?: unknown;
+  readonly initializationOptions?: unknown;
 }
 
 export async function startEditor(options: EditorOptions = {}): Promise<Editor> {
@@ -90,13 +93,14 @@ export async function startEditor(options: EditorOptions = {}): Promise<Editor> 
     for (const wake of waiting) wake();
   });
   connection.onRequest('client/registerCapability', () => null);
-  connection.onRequest('workspace/configuration', ({ items }: { items: unknown[] }) => items.map(() => null));
+  connection.onRequest('workspace/configuration', ({ items }: { items: unknown[] }) => items.map(() => options.settings ?? null));
   connection.listen();
 
   const initialized = await connection.sendRequest<InitializeResult>('initialize', {
     processId: process.pid,
     rootUri: null,
     capabilities: options.capabilities ?? CAPABILITIES,
+    initializationOptions: options.initializationOptions,
     workspaceFolders: options.workspace === false ? null : [{ uri: pathToFileURL(folder).href, name: 'library' }],
   });
   await connection.sendNotification('initialized', {});

@@ -163,3 +163,41 @@ test('an editor that only pulls gets the same findings when it asks, and none pu
   expect(report.items.map((item) => item.code)).toContain('unknown-name');
   expect(editor.published(uri)).toEqual([]);
 });
+
+/** An editor that holds a folder which is on no disk, and answers for its files. */
+async function startVirtual(files: Readonly<Record<string, string>>, answers = true): Promise<{ uri: (name: string) => string; open: (name: string, text: string) => Promise<void> }> {
+  const root = 'depot-memory://shelf%2B1/library';
+  const uri = (name: string): string => `${root}/${name}`;
+  await start({ workspace: false, initializationOptions: { files: answers, panels: true } });
+  editor.connection.onRequest('faultwright/listFiles', (params: { uri: string }) => Object.keys(files).map(uri).filter((one) => one.startsWith(`${params.uri}/`)));
+  editor.connection.onRequest('faultwright/readFile', (params: { uri: string }) => files[params.uri.slice(root.length + 1)] ?? null);
+  await editor.notify('workspace/didChangeWorkspaceFolders', { event: { added: [{ uri: root, name: 'library' }], removed: [] } });
+  return { uri, open: (name, text) => editor.notify('textDocument/didOpen', { textDocument: { uri: uri(name), languageId: 'yaml', version: 1, text } }) };
+}
+
+test('a folder that is on no disk is read through the editor: its shop applies, its procedures know each other', async () => {
+  const { uri, open } = await startVirtual({ ...LIBRARY, 'draft.procedure.yaml': LAMP.replace('work_lamp', 'draft').replace('finds: lamp', 'finds: lmap') });
+  await editor.findings(uri('draft.procedure.yaml'), (one) => checksOf(one).includes('unknown-name'));
+  await open('rounds/lamp_round.procedure.yaml', ROUND.replace('steps:\n', 'steps:\n  - step: see\n    do: Look at the lamp.\n    figure: lamp.png\n'));
+  const published = await editor.findings(uri('rounds/lamp_round.procedure.yaml'), (one) => one.version === 1);
+  expect(checksOf(published)).not.toEqual(expect.arrayContaining(['unknown-name']));
+  expect(checksOf(published)).not.toEqual(expect.arrayContaining(['figure-missing']));
+  const [definition] = await editor.request<{ targetUri: string }[]>('textDocument/definition', {
+    textDocument: { uri: uri('rounds/lamp_round.procedure.yaml') }, position: positionOf(ROUND.replace('steps:\n', 'steps:\n\n\n\n'), 'run: work_lamp', 6),
+  });
+  expect(definition?.targetUri).toBe(uri(LAMP_FILE));
+});
+
+test('what needs a disk is refused there in words, and nothing is written elsewhere', async () => {
+  const { uri, open } = await startVirtual(LIBRARY);
+  await open(LAMP_FILE, LAMP);
+  const { document, folder } = await editor.request<{ document: unknown; folder: string }>('faultwright/checklist', { uri: uri(LAMP_FILE) });
+  await expect(editor.request('faultwright/runOpen', { folder, document })).rejects.toThrow(/folder on disk/);
+  expect(await editor.request('faultwright/runsUnfinished', { folder })).toEqual([]);
+});
+
+test('an editor that does not answer for its files still has its open ones checked', async () => {
+  const { uri, open } = await startVirtual(LIBRARY, false);
+  await open(LAMP_FILE, LAMP.replace('finds: lamp', 'finds: lmap'));
+  await editor.findings(uri(LAMP_FILE), (one) => checksOf(one).includes('unknown-name'));
+});

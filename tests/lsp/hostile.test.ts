@@ -51,9 +51,13 @@ test('no text ends the server, and every request about it is answered', { timeou
         await editor.request('textDocument/completion', { textDocument, position });
         await editor.request('textDocument/hover', { textDocument, position });
         await editor.request('textDocument/definition', { textDocument, position });
+        for (const method of ['signatureHelp', 'linkedEditingRange', 'prepareCallHierarchy', 'documentHighlight']) await editor.request(`textDocument/${method}`, { textDocument, position });
+        expect(await editor.request('textDocument/selectionRange', { textDocument, positions: [position] }), what).toHaveLength(1);
         await editor.request('textDocument/references', { textDocument, position, context: { includeDeclaration: true } });
       }
       const range = { start: { line: 0, character: 0 }, end: { line: lines.length, character: 0 } };
+      await editor.request('textDocument/inlayHint', { textDocument, range });
+      for (const lens of (await editor.request<unknown[] | null>('textDocument/codeLens', { textDocument }))?.slice(0, 10) ?? []) await editor.request('codeLens/resolve', lens);
       await editor.request('textDocument/codeAction', { textDocument, range, context: { diagnostics: [] } });
       expect(await editor.request('textDocument/documentSymbol', { textDocument }), what).not.toBeNull();
       expect(await editor.request('textDocument/foldingRange', { textDocument }), what).not.toBeNull();

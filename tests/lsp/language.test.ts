@@ -8,6 +8,7 @@ import type {
   MarkupContent,
   Position,
   SemanticTokens,
+  SemanticTokensDelta,
 } from 'vscode-languageserver/node';
 import { afterEach, expect, test } from 'vitest';
 import { applied, CAPABILITIES, positionOf, startEditor } from './editor.ts';
@@ -43,7 +44,7 @@ test('hover says what a key, a name and a quantity mean', async () => {
   expect(await hover(LAMP, 'measure:')).toContain('read with an instrument');
   expect(await hover(LAMP, 'multimeter')).toContain('Digital multimeter');
   expect(await hover(LAMP, 'dead_when: {isolator', 13)).toContain('Values: `on` and `off`');
-  expect(await hover(LAMP, '22 V')).toContain('22000 mV');
+  expect(await hover(LAMP, 'time: 2 min', 7)).toContain('120 s');
   expect(await hover(LAMP, 'go: feed', 5)).toContain('Still possible here: all 2 faults');
 });
 
@@ -70,7 +71,7 @@ test('a whole step comes as a snippet, and as plain text where the editor has no
   editor = await startEditor({ files: LIBRARY, capabilities: { ...CAPABILITIES, textDocument: { publishDiagnostics: {} } } });
   await editor.open(FILE, typed);
   const plain = (await complete(positionOf(typed, '  - \n', 4))).find((item) => item.label === 'measure step') as CompletionItem;
-  expect(plain.insertTextFormat).toBe(1);
+  expect(plain.insertTextFormat ?? 1).toBe(1);
   expect((plain.textEdit as { newText: string }).newText).not.toContain('$');
 });
 
@@ -92,4 +93,18 @@ test('outline, folding, links and colours', async () => {
   const tokens = await editor.request<SemanticTokens>('textDocument/semanticTokens/full', { textDocument });
   expect(tokens.data.length % 5).toBe(0);
   expect(tokens.data.length).toBeGreaterThan(50);
+});
+
+test('of a file that was coloured before, only what changed is told', async () => {
+  editor = await startEditor({ files: LIBRARY });
+  await editor.open(FILE, LAMP);
+  const textDocument = { uri: editor.uri(FILE) };
+  const before = await editor.request<SemanticTokens>('textDocument/semanticTokens/full', { textDocument });
+  const changed = LAMP.replace('below 22 V', 'below 2200 V');
+  await editor.change(FILE, { text: changed });
+  const delta = await editor.request<SemanticTokensDelta>('textDocument/semanticTokens/full/delta', { textDocument, previousResultId: before.resultId });
+  const data = [...before.data];
+  for (const { start, deleteCount, data: inserted = [] } of [...delta.edits].reverse()) data.splice(start, deleteCount, ...inserted);
+  expect(delta.edits.reduce((sum, edit) => sum + edit.deleteCount + (edit.data?.length ?? 0), 0)).toBeLessThan(40);
+  expect(data).toEqual((await editor.request<SemanticTokens>('textDocument/semanticTokens/full', { textDocument })).data);
 });

@@ -19,6 +19,7 @@ import { buildRecord, checkRecord } from '../../server/src/run/record.ts';
 import { findChromium } from '../browser/chromium.ts';
 import { checklistOf } from './checklist-fixture.ts';
 import { bundleOf } from './harness.ts';
+import { chanceFrom, stored, watchEntries, work } from './tab-at-work.ts';
 
 const KILLS = Number(process.env['FAULTWRIGHT_KILLS'] ?? 15);
 /** The longest that a browser lives after its page is there, in ms. */
@@ -61,14 +62,7 @@ async function live(url: string): Promise<Life> {
   const acknowledged = new Map<string, number>();
   const page = await context.newPage();
   page.setDefaultTimeout(10_000);
-  await page.exposeFunction('entriesWritten', (run: string, count: number) => acknowledged.set(run, Math.max(count, acknowledged.get(run) ?? 0)));
-  await page.addInitScript(() => {
-    // What the page shows is what it has acknowledged.
-    new MutationObserver(() => {
-      const main = document.querySelector<HTMLElement>('main[data-entries]');
-      if (main) (window as unknown as { entriesWritten(run: string, count: number): void }).entriesWritten(main.dataset['run'] ?? '', Number(main.dataset['entries']));
-    }).observe(document, { subtree: true, childList: true, attributes: true });
-  });
+  await watchEntries(page, acknowledged);
   await page.goto(url);
   return { process: started, browser, page, acknowledged };
 }
@@ -80,70 +74,6 @@ async function kill(started: ChildProcess): Promise<void> {
   // The group that this test started, and no other.
   process.kill(-started.pid!, 'SIGKILL');
   await ended;
-}
-
-/**
- * Does whatever the page asks for, as fast as the page lets anyone, until the browser is gone. It works inside the page: a hand that
- * asks through a debugger first would be too slow to be killed in the middle of anything.
- */
-async function work(page: Page, seed: number): Promise<void> {
-  await page.evaluate(async (start) => {
-    let state = start;
-    const below = (limit: number) => {
-      state = (Math.imul(state, 1103515245) + 12345) >>> 0;
-      return ((state >>> 16) & 0x7fff) % limit;
-    };
-    const find = <E extends HTMLElement>(selector: string) => document.querySelector<E>(selector);
-    for (;;) {
-      await new Promise((resolve) => setTimeout(resolve, 10));
-      const next = find('[data-test="next"]');
-      if (next?.getAttribute('aria-disabled') === 'true') continue;
-      const other = find('[data-test="resume"]') ?? find('[data-test="again"]') ?? find('[data-test="wait-already"]');
-      if (other) {
-        other.click();
-        await new Promise((resolve) => setTimeout(resolve, 50));
-        continue;
-      }
-      if (!next) continue;
-      const judged = (find('[data-test="judgement"]')?.textContent ?? '') !== '';
-      for (const group of document.querySelectorAll('.step fieldset.choices')) {
-        const choices = group.querySelectorAll<HTMLElement>('label.choice');
-        if (!group.querySelector('input:checked')) choices[below(choices.length)]?.click();
-      }
-      const reading = find<HTMLInputElement>('[data-test="reading"]');
-      if (reading && !judged) {
-        reading.value = ['24.6', '0.1', '0.8', '22'][below(4)]!;
-        reading.dispatchEvent(new Event('input', { bubbles: true }));
-      }
-      await new Promise((resolve) => setTimeout(resolve, 10));
-      if (next.getAttribute('aria-disabled') !== 'true') next.click();
-    }
-  }, seed);
-}
-
-interface Stored {
-  readonly runs: readonly { readonly runId: string; readonly events: number; readonly finished: boolean }[];
-  readonly events: readonly { readonly key: readonly [string, number]; readonly event: RunEvent }[];
-}
-
-/** Everything that the browser's store holds, as it is on the disk. */
-async function stored(page: Page): Promise<Stored> {
-  return page.evaluate(async () => {
-    const database = await new Promise<IDBDatabase>((resolve, reject) => {
-      const request = indexedDB.open('faultwright-checklists');
-      request.onsuccess = () => resolve(request.result);
-      request.onerror = () => reject(new Error('The store does not open.'));
-    });
-    const all = <T>(request: IDBRequest<T>) => new Promise<T>((resolve, reject) => {
-      request.onsuccess = () => resolve(request.result);
-      request.onerror = () => reject(new Error('The store cannot be read.'));
-    });
-    const events = database.transaction('events').objectStore('events');
-    const [keys, values] = await Promise.all([all(events.getAllKeys()), all(events.getAll())]);
-    const runs = (await all(database.transaction('runs').objectStore('runs').getAll())) as { runId: string; events: number; finished: boolean }[];
-    database.close();
-    return { runs: runs.map(({ runId, events: count, finished }) => ({ runId, events: count, finished })), events: keys.map((key, index) => ({ key, event: values[index] })) } as never;
-  });
 }
 
 test(`killed ${KILLS} times, it loses nothing that it acknowledged and has nothing twice`, async () => {
@@ -197,12 +127,3 @@ test(`killed ${KILLS} times, it loses nothing that it acknowledged and has nothi
     if (run.walk.stage === 'finished') expect(checkRecord(buildRecord(run, runId), document)).toEqual([]);
   }
 }, 60_000 + KILLS * 15_000);
-
-/** Numbers in [0, 1), the same for the same seed: a linear congruential generator with the constants of ISO C's example `rand`. */
-function chanceFrom(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (Math.imul(state, 1103515245) + 12345) >>> 0;
-    return ((state >>> 16) & 0x7fff) / 0x8000;
-  };
-}

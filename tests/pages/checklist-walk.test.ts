@@ -1,12 +1,12 @@
 /** The checklist page in a real browser, opened from disk: walked to its verdict, corrected, left and resumed. */
 import { readFileSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { checkRecord } from '../../server/src/run/record.ts';
 import { checklistPageHtml } from '../../server/src/render/checklist-page.ts';
 import type { ChecklistDocument } from '../../server/src/run/checklist.ts';
 import { launchBrowser } from '../browser/chromium.ts';
-import { checklistOf } from './checklist-fixture.ts';
+import { checklistOf, fixture } from './checklist-fixture.ts';
 import { bundleOf, removePages, show } from './harness.ts';
 import {
   begin,
@@ -227,10 +227,32 @@ describe('waits', () => {
     expect(await title(page)).toMatch(/Isolate/);
     expect(await next(page).count()).toBe(0);
     await page.locator('[data-test="wait-start"]').click();
+    await page.locator('[data-test="wait-start"]').waitFor({ state: 'detached' });
     await page.reload();
     await page.locator('[data-test="wait"]').waitFor();
     expect(await page.locator('[data-test="wait-start"]').count()).toBe(0);
     await next(page).waitFor({ timeout: 10_000 });
+    await context.close();
+  });
+
+  test('go on while the device is off, with nothing kept but the run: they say from when until when they count', async () => {
+    const { page, context, url } = await show(browser, checklistPageHtml(checklistOf(fixture('spinner.procedure.yaml').replace('wait: 2 s', 'wait: 4 s'), 'GR-02'), scripts.script, scripts.styles));
+    await walkToSupply(page);
+    await read(page, '24.6');
+    await read(page, '0.1');
+    await read(page, '0.1');
+    expect(await text(page, 'wait-counts')).toMatch(/^Do what stands above first/);
+    await page.locator('[data-test="wait-start"]').click();
+    await page.locator('[data-test="wait-start"]').waitFor({ state: 'detached' });
+    expect(await text(page, 'wait-counts')).toMatch(/Counted from \d.*, over at \d.*while this page is closed or the device is off/);
+    await page.evaluate(() => localStorage.clear());
+    await page.close();
+    await new Promise((resolve) => setTimeout(resolve, 4_200));
+    const again = await show(browser, html, { into: context, url });
+    await again.page.locator('[data-test="resume"]').click();
+    await next(again.page).waitFor({ timeout: 2_000 });
+    expect(await again.page.locator('[data-test="wait"]').count()).toBe(0);
+    expect(await again.page.locator('.wait-kept').textContent()).toMatch(/^The wait of 4.s is over/);
     await context.close();
   });
 
@@ -242,11 +264,12 @@ describe('waits', () => {
     await read(page, '0.1');
     await page.locator('[data-test="wait-already"]').click();
     await next(page).waitFor();
+    await pressNext(page);
     await page.locator('[data-test="extras"] summary').click();
     await page.locator('[data-test="stop-field"]').fill('End of shift');
     await page.locator('[data-test="stop"]').click();
     await page.locator('[data-test="record"]').waitFor();
-    expect(JSON.stringify(await savedRecord(page))).toContain('was kept before');
+    expect(JSON.stringify(await savedRecord(page))).toContain('was said to have been kept before');
     await context.close();
   });
 });
@@ -334,6 +357,64 @@ describe('what was done', () => {
     await run.locator('[data-test="stop-changed"]').click();
     await newer.page.waitForFunction(() => document.querySelector('[data-test="unfinished"]') === null);
     await shown.context.close();
+  });
+
+  describe('of a run begun on another text', () => {
+    /** A run at the supply reading, and then the page of a changed text over the same store. */
+    async function afterChange(change: (written: string) => string): Promise<{ page: Page; context: BrowserContext }> {
+      const shown = await show(browser, html);
+      await walkToSupply(shown.page);
+      await shown.page.evaluate(() => localStorage.clear());
+      await shown.page.close();
+      const changed = checklistOf(change(fixture('spinner.procedure.yaml').replace('revision: 3', 'revision: 4')), 'GR-02');
+      const { page } = await show(browser, checklistPageHtml(changed, scripts.script, scripts.styles), { into: shown.context });
+      await page.locator('[data-test="unfinished"]').waitFor();
+      return { page, context: shown.context };
+    }
+
+    test('where the steps done are the same it goes on by the new one, in the open, and whoever does so is on record', async () => {
+      const { page, context } = await afterChange((written) => written.replace('at most 0.4 V', 'at most 0.3 V').replace('above 0.4 V', 'above 0.3 V'));
+      expect(await page.locator('[data-test="changed"]').textContent()).toMatch(/revision 3.*judged alike by both texts/s);
+      await page.locator('[data-test="person"]').fill('T-21');
+      await page.locator('[data-test="carry-over"]').click();
+      await page.locator('[data-test="position"]').waitFor();
+      expect(await position(page)).toMatch(/^Step 4/);
+      expect(await text(page, 'remarks')).toMatch(/Carried over from revision 3 to revision 4 on .* by T-21/);
+      await upToEntry(page);
+      await read(page, '24.6');
+      await read(page, '0.1');
+      await read(page, '0.35');
+      // By the new limit.
+      expect(await title(page)).toContain('High resistance in the ground return');
+      await page.reload();
+      await page.locator('[data-test="remarks"]').waitFor();
+      expect(await text(page, 'remarks')).toContain('Carried over');
+      await page.locator('[data-test="extras"] summary').click();
+      await page.locator('[data-test="stop-field"]').fill('End of shift');
+      await page.locator('[data-test="stop"]').click();
+      await page.locator('[data-test="record"]').waitFor();
+      const record = JSON.stringify(await savedRecord(page));
+      expect(record).toMatch(/"kind":"carried_over".*"wasRevision":"3".*"revision":"4"/);
+      expect(record).toMatch(/"kind":"handed_over".*"to":"T-21"/);
+      await context.close();
+    });
+
+    test('where a step that was done has been changed it does not, and says which and why, in both languages', async () => {
+      const { page, context } = await afterChange((written) => written.replace('ask: Does the disc turn freely by hand?', 'ask: Does the disc turn both ways by hand?'));
+      await page.locator('[data-test="carry-over"]').click();
+      await page.locator('[data-test="carry-refused"]').waitFor();
+      expect(await text(page, 'carry-refused')).toMatch(/cannot go on by the new text\. Step 2, Turn the disc by hand, was done and has been changed since: its question\./);
+      expect(await page.locator('[data-test="carry-over"]').count()).toBe(0);
+      await page.locator('[data-test="settings"] summary').click();
+      await page.locator('[data-test="setting-language"][data-when="de"]').click();
+      await page.reload();
+      await page.locator('[data-test="carry-over"]').click();
+      await page.locator('[data-test="carry-refused"]').waitFor();
+      expect(await text(page, 'carry-refused')).toMatch(/kann er nicht weitergehen\. Schritt 2, Turn the disc by hand, wurde getan und ist seither geändert: Frage\./);
+      await page.locator('[data-test="stop-changed"]').click();
+      await page.locator('[data-test="record"]').waitFor();
+      await context.close();
+    });
   });
 
   test('pause, hand over and note are entries too', async () => {

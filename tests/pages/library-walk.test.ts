@@ -1,6 +1,6 @@
 /**
  * Every procedure of the library, run on the page to a record by someone who answers whatever comes: no sheet is a dead end, none
- * throws, none asks the network.
+ * throws, none asks the network. The page speaks German, and none of what it says itself is left in English.
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
@@ -9,6 +9,7 @@ import { Workspace } from '../../server/src/analysis/workspace.ts';
 import { checklistPageHtml } from '../../server/src/render/checklist-page.ts';
 import { buildChecklist } from '../../server/src/run/checklist.ts';
 import { launchBrowser } from '../browser/chromium.ts';
+import { englishLeft, textsOf } from './english-left.ts';
 import { bundleOf, removePages, show } from './harness.ts';
 import type { Bundle } from './harness.ts';
 import { begin, next, settled } from './technician.ts';
@@ -38,16 +39,24 @@ describe('the library on the page', () => {
   test('is there', () => expect(files.length).toBeGreaterThanOrEqual(10));
 
   for (const [index, file] of files.entries()) {
-    test(`${file} comes to a record`, async () => {
+    // Side by side: most of the time a page waits until a person could have read it.
+    test.concurrent(`${file} comes to a record`, async () => {
       const analysis = workspace.analyse(`/depot/${file}`);
       const plain = buildChecklist(analysis, undefined, workspace);
       const document = buildChecklist(analysis, plain.assets[0], workspace);
-      const { page, requests, errors, context } = await show(browser, checklistPageHtml(document, bundle.script, bundle.styles));
+      const { page, requests, errors, context } = await show(browser, checklistPageHtml(document, bundle.script, bundle.styles, { language: 'de' }));
+      const english = new Set<string>();
+      const listen = async (): Promise<void> => {
+        for (const line of englishLeft(await textsOf(page), document)) english.add(line);
+      };
+      await listen();
       await begin(page);
       const chance = chanceFrom(index + 1);
       let presses = 0;
-      while ((await page.locator('[data-test="record"]').count()) === 0 && presses++ < MOST_PRESSES) await goOn(page, chance);
+      while ((await page.locator('[data-test="record"]').count()) === 0 && presses++ < MOST_PRESSES) await goOn(page, chance, listen);
+      await listen();
       expect({ file, record: await page.locator('[data-test="record"]').count() }).toEqual({ file, record: 1 });
+      expect([...english]).toEqual([]);
       expect(requests).toEqual([]);
       expect(errors).toEqual([]);
       await context.close();
@@ -58,9 +67,10 @@ describe('the library on the page', () => {
 const READINGS = ['12.6', '0.05', '25.1', '1', '8', '100', '400', '0', '60', '2000', '1000000', '-1'];
 
 /** Does whatever the sheet asks for. */
-async function goOn(page: Page, chance: () => number): Promise<void> {
+async function goOn(page: Page, chance: () => number, listen: () => Promise<void>): Promise<void> {
   await page.locator('[data-test="next"], [data-test="wait-already"], [data-test="record"]').first().waitFor();
   if ((await page.locator('[data-test="record"]').count()) > 0) return;
+  await listen();
   const wait = page.locator('[data-test="wait-already"]');
   if ((await wait.count()) > 0) {
     const title = await page.locator('[data-test="wait"] h3').textContent();
@@ -85,6 +95,7 @@ async function goOn(page: Page, chance: () => number): Promise<void> {
       if ((await page.locator('[data-test="judgement"]:not(:empty)').count()) > 0) break;
     }
   } else if ((await page.locator('.step fieldset.choices input[type="text"]').count()) > 0) await next(page).click();
+  await listen();
   await next(page).click();
   await settled(page);
 }

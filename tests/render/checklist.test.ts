@@ -24,6 +24,7 @@ test('a checklist reads from the top as the work is done', () => {
     - Asset: TL-07
     - Date and time: \\_\\_\\_\\_\\_\\_\\_\\_
     - Done by: \\_\\_\\_\\_\\_\\_\\_\\_
+    - Second person: \\_\\_\\_\\_\\_\\_\\_\\_
     - Digital multimeter, number: \\_\\_\\_\\_\\_\\_\\_\\_
 
     ## Facts of the asset
@@ -31,11 +32,19 @@ test('a checklist reads from the top as the work is done', () => {
     - Tilt sensor: ☐ fitted  ☐ not fitted
     - Coil low (from: Data sheet of the contactor): 18 ohm
 
+    ## Possible faults
+
+    Cross out what a result rules out.
+
+    - F1 Battery discharged
+    - F2 Control fuse open
+    - F3 Contactor coil out of range
+
     ## Steps
 
     ### 1 Listen (2 people, about 1 min)
 
-    > **DANGER** The platform moves while the control is held. A person under it will be crushed. Keep everyone out of the marked area. Wear: safety shoes.
+    > **DANGER** The platform moves while the control is held. A person under it will be crushed. Keep everyone out of the marked area. Wear: safety shoes. ☐ read
 
     Only while doing this: Control: raise, no longer than 5 s
 
@@ -61,7 +70,7 @@ test('a checklist reads from the top as the work is done', () => {
 
     - Reading: \\_\\_\\_\\_\\_\\_\\_\\_ V
 
-    - [ ] **At least full rest - 1.5 V** (full rest = 25.3 V): Go on with step 4.
+    - [ ] **At least 23.8 V (full rest - 1.5 V)**: Go on with step 4. Rules out F2.
     - [ ] **Otherwise**: Fault: Control fuse open. Remedy: Find the overload. Fit a fuse of the same rating. Then go to step 8.
 
     ### 4 Isolate
@@ -77,8 +86,8 @@ test('a checklist reads from the top as the work is done', () => {
 
     - Reading: \\_\\_\\_\\_\\_\\_\\_\\_ Ω
 
-    - [ ] **At least coil low** (coil low = 18 ohm): Go to step 1.
-    - [ ] **Below coil low** (coil low = 18 ohm): Fault: Contactor coil out of range (the only one left). Remedy: Replace the contactor. Then go to step 8.
+    - [ ] **At least 18 Ω (coil low)**: Go to step 1.
+    - [ ] **Below 18 Ω (coil low)**: Fault: Contactor coil out of range (the only one left). Remedy: Replace the contactor. Then go to step 8.
 
     ### 6 Tilt
 
@@ -120,14 +129,16 @@ test('a checklist reads from the top as the work is done', () => {
     - Right battery: \\_\\_\\_\\_\\_\\_\\_\\_ V
     - Lowest: \\_\\_\\_\\_\\_\\_\\_\\_ V
 
-    - [ ] **At least 12.4 V**: Passed. Go back to the step that sent you here.
-    - [ ] **Below 12.4 V**: Fault: Battery flat. Go back to the step that sent you here.
+    - [ ] **At least 12.4 V**: Passed. Go back to the step that sent you here.
+    - [ ] **Below 12.4 V**: Fault: Battery flat. Go back to the step that sent you here.
 
     ## Sign-off
 
     - Fault found: \\_\\_\\_\\_\\_\\_\\_\\_
     - Remedy: \\_\\_\\_\\_\\_\\_\\_\\_
+    - Notes: \\_\\_\\_\\_\\_\\_\\_\\_
     - Repair proved: ☐ yes  ☐ no
+    - May be used: ☐ yes  ☐ no
     - Name: \\_\\_\\_\\_\\_\\_\\_\\_
     - Signature: \\_\\_\\_\\_\\_\\_\\_\\_
     - Date and time: \\_\\_\\_\\_\\_\\_\\_\\_
@@ -179,8 +190,62 @@ test('what is known of the asset is filled in, what is not is a blank with its u
 
 test('a limit says what its names stand for', () => {
   const steps = printedChecklist(checklistFrom(FILES, 'TL-07')).parts[0]?.steps;
-  expect(steps?.[4]?.results[0]).toMatchObject({ when: 'At least coil low', notes: ['coil low = 18 ohm'] });
-  expect(steps?.[2]?.results[0]?.notes).toEqual(['full rest = 25.3 V']);
+  // With its value, where that is known before the work begins.
+  expect(steps?.[4]?.results[0]).toMatchObject({ when: 'At least 18\u202fΩ (coil low)', notes: [] });
+  expect(steps?.[2]?.results[0]).toMatchObject({ when: 'At least 23.8\u202fV (full rest - 1.5 V)', notes: [] });
+  const without = printedChecklist(checklistFrom(FILES)).parts[0]?.steps;
+  expect(without?.[4]?.results[0]).toMatchObject({ when: 'At least coil low', notes: ['coil low: see the facts of the asset'] });
+  const lift = printedChecklist(libraryChecklist('tail_lift_no_raise')).parts[0]?.steps.find(({ title }) => title === 'Coil signal');
+  expect(lift?.results[0]?.notes).toEqual(['supply = reading of step 9']);
+});
+
+describe('a limit that is computed from a reading', () => {
+  const table = (name: string, title: string, language: 'en' | 'de' = 'en') =>
+    printedChecklist(libraryChecklist(name), { language }).parts.flatMap((part) => part.steps).find((step) => step.title === title)?.details.find(({ text }) => text.includes(' · '));
+
+  test('comes with a table: least volts of a 12 V battery under load, Battery Council International (from memory): 9.4 V at 50 °F, 9.6 V from 70 °F', () => {
+    const { label, text } = table('battery_condition', 'Load voltage') ?? { label: '', text: '' };
+    expect(label).toBe('Load test minimum (battery temperature), by the reading of step 6'.replace('6', '5'));
+    // 50 °F is 10 °C; 25 °C is above 70 °F.
+    expect(text).toContain('10\u202f°C:\u00a09.40\u202fV');
+    expect(text).toContain('25\u202f°C:\u00a09.60\u202fV');
+    expect(text).toContain('\u221215\u202f°C:\u00a08.60\u202fV');
+  });
+
+  test('or from the data of an asset: 100 Ω for each volt, ISO 6469-3 (from memory): 40 kΩ at 400 V', () => {
+    expect(table('insulation_warning', 'Whole system')).toMatchObject({ label: 'Isolation minimum dc (traction voltage), by the facts of the asset', text: expect.stringContaining('400\u202fV:\u00a00.0400\u202fMΩ') as string });
+    expect(table('insulation_warning', 'Whole system', 'de')?.text).toContain('400\u202fV:\u00a00,0400\u202fMΩ');
+  });
+
+  test('is not tabled where anyone works it out on the margin', () => {
+    expect(table('tail_lift_no_raise', 'Coil signal')).toBeUndefined();
+  });
+});
+
+test('the blank has the unit of the limit, also where the limit has a name', () => {
+  const steps = printedChecklist(libraryChecklist('daily_walk_round')).parts.flatMap((part) => part.steps);
+  const air = steps.find(({ title }) => title === 'Air warning');
+  expect(air?.results[0]?.when).toContain('60\u202fpsi');
+  expect(air?.entries[0]?.unit).toBe('psi');
+});
+
+test('faults have marks, and results say which to cross out', () => {
+  const sheet = printedChecklist(libraryChecklist('tail_lift_no_raise'));
+  expect(sheet.faults[1]).toBe('F2 Oil level too low');
+  const step = sheet.parts[0]?.steps.find(({ title }) => title === 'Oil level');
+  expect(step?.results.map(({ faults }) => faults)).toEqual(['Rules out F2.', undefined]);
+  expect(printedChecklist(libraryChecklist('daily_walk_round')).faults).toEqual([]);
+});
+
+test('states that a step wants are ticked before it, and how to bring them about stands at the end with its cautions', () => {
+  const sheet = printedChecklist(libraryChecklist('tail_lift_no_raise'));
+  const step = sheet.parts[0]?.steps.find(({ title }) => title === 'Listen');
+  expect(step?.before[0]).toMatchObject({ label: 'Before', boxes: ['Battery isolator, or main isolator of a machine: on', 'Platform of the tail lift: grounded'] });
+  expect(sheet.states.find(({ state }) => state === 'Platform of the tail lift: grounded')).toMatchObject({ actions: ['Lower the platform to the ground.'], cautions: [{ signal: 'danger' }] });
+  expect(sheet.left).toContain('Platform of the tail lift: stowed or grounded');
+  const html = renderChecklistHtml(libraryChecklist('tail_lift_no_raise'));
+  const change = html.slice(html.lastIndexOf('<section class="change">', html.indexOf('Lower the platform to the ground.', html.indexOf('How to bring a state about'))));
+  expect(change.indexOf('DANGER')).toBeLessThan(change.indexOf('Lower the platform'));
 });
 
 describe('on every sheet', () => {
@@ -195,6 +260,10 @@ describe('on every sheet', () => {
     expect(head(renderChecklistHtml(checklistFrom({ ...FILES, lift: LIFT.replace('status: draft', 'status: withdrawn') })))).toMatch(/withdrawn/i);
     const broken = checklistFrom({ lift: LIFT.replace('go: tilt', 'go: nowhere_known') });
     expect(head(renderChecklistHtml(broken))).toMatch(/\d+ errors? stands? against this procedure/);
+  });
+
+  test('for whose work it is: a sheet that lies alone is found again', () => {
+    expect(head(renderChecklistHtml(checklistFrom(FILES, 'TL-07')))).toMatch(/Asset<\/span><span class="given">TL-07.*Date.*Initials/s);
   });
 
   test('title, revision and page, through @page', () => {
@@ -216,7 +285,16 @@ test('accepted deviations are listed with reason and name, and the limits of the
 
 test('an inspection asks for its verdict, and records defects with their grade', () => {
   const sheet = printedChecklist(libraryChecklist('daily_walk_round'));
-  expect(sheet.signOff.map(({ label }) => label)).toContain('Verdict');
+  expect(sheet.signOff.map(({ label }) => label)).toContain('Defects');
+  // What may be driven or used, by the worst grade: dangerous, major and minor as in Directive 2014/45/EU (from memory).
+  expect(sheet.verdicts.map(({ when, then }) => `${when}: ${then}`)).toEqual([
+    'No defect: The asset may be used. The inspection speaks of what it looked at, and of nothing else.',
+    'Minor defects only: The asset may be used; repair is due.',
+    'A major defect, or one without a grade: The asset is not to be used or driven until it is repaired.',
+    'A dangerous defect: The asset must not be used or driven until it is repaired.',
+    'Not gone through to its end: It does not show that the asset is safe to use or to work on.',
+  ]);
+  expect(printedChecklist(libraryChecklist('tail_lift_no_raise')).verdicts).toEqual([]);
   expect(sheet.parts.flatMap((part) => part.steps).flatMap((step) => step.results).map(({ then }) => then).join(' ')).toMatch(/Record the defect: .* \((minor|major|dangerous)\)/);
 });
 

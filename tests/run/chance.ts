@@ -49,28 +49,58 @@ function eventFor(field: FieldView | undefined, choices: Choices, typed: number)
   }
 }
 
+/** Things beside the entries: notes, a second person, an instrument, a picture, a wait begun, a fact given early, another hand. */
+function besideEvent(run: Run, choices: Choices, at: string): RunEvent {
+  const view = currentView(run);
+  const fact = choices.of(run.walk.frames.flatMap((frame) => frame.sheet.facts));
+  const events: RunEvent[] = [
+    { kind: 'note', text: choices.of(['Wet.', '<b>', '=1+1', '\u202e']), at }, { kind: 'helper', who: choices.of(['Technician 7', 'Technician 8', '']), at },
+    { kind: 'handed_over', to: choices.of(['Technician 7', 'Technician 9']), at }, { kind: 'photo', name: `p${choices.below(3)}.jpg`, at, ...(choices.below(3) === 0 ? { removed: true } : {}) },
+    { kind: 'instrument', instrument: view.step?.instrument?.name ?? 'multimeter', id: choices.of(['M-12', 'G-1', 'G-2']), at },
+    { kind: 'wait_started', at, ...(choices.below(2) === 0 ? { already: true } : {}) }, { kind: 'paused', at },
+    ...(fact === undefined ? [] : [{ kind: 'fact' as const, fact: fact.name, typed: choices.of([...fact.choices, '10', '60 bar']), at }]),
+  ];
+  return choices.of(events);
+}
+
+/** Some time later; now and then much later, or on a clock that was set back. */
+function later(at: string, choices: Choices): string {
+  const seconds = choices.of([1, 5, 40, 200, 4_000, 90_000, -30, -86_400]);
+  return new Date(Date.parse(at) + seconds * 1000).toISOString().replace('.000Z', 'Z');
+}
+
 /** Walks by chance, now and then correcting or pausing, until the run is over; past `most` events it is stopped. */
-export function walkByChance(document: ChecklistDocument, choices: Choices, options: { most: number; corrections: boolean }): Run {
+export function walkByChance(document: ChecklistDocument, choices: Choices, options: { most: number; corrections: boolean; beside?: boolean }): Run {
   let run = begin(document);
+  let at = AT;
   for (let count = 0; count < options.most; count++) {
     const view = currentView(run);
     if (view.stage === 'finished' || view.stage === 'stopped') return run;
+    if (options.beside === true) {
+      at = later(at, choices);
+      if (choices.below(4) === 0) {
+        const next = applyEvent(run, besideEvent(run, choices, at));
+        if (next.problem === undefined) run = next;
+        continue;
+      }
+    }
     if (options.corrections && choices.below(11) === 0) {
       const entries = [...correctable(run)];
       if (entries.length > 0) {
         const [of, { retype }] = choices.of(entries);
-        const next = applyEvent(run, { kind: 'correction', of, at: AT, ...(retype && choices.below(2) === 0 ? { typed: choices.of([...READINGS, 'yes', 'no']) } : {}) });
+        const next = applyEvent(run, { kind: 'correction', of, at, ...(retype && choices.below(2) === 0 ? { typed: choices.of([...READINGS, 'yes', 'no']) } : {}) });
         if (next.problem === undefined) run = next;
         continue;
       }
     }
     if (choices.below(17) === 0 && !view.paused) {
-      run = applyEvent(run, { kind: 'paused', at: AT });
+      run = applyEvent(run, { kind: 'paused', at });
       continue;
     }
     let next: Run | undefined;
     for (let attempt = 0; attempt < READINGS.length; attempt++) {
-      const event = eventFor(view.field, choices, attempt);
+      const asked = eventFor(view.field, choices, attempt);
+      const event = asked && { ...asked, at };
       if (event === undefined) throw new Error(`Nothing can be entered: ${JSON.stringify(view)}`);
       next = applyEvent(run, event);
       if (next.problem === undefined) break;
@@ -80,5 +110,5 @@ export function walkByChance(document: ChecklistDocument, choices: Choices, opti
   }
   const view = currentView(run);
   if (view.stage === 'finished' || view.stage === 'stopped') return run;
-  return applyEvent(run, { kind: 'stopped', reason: 'Long enough.', at: AT });
+  return applyEvent(run, { kind: 'stopped', reason: 'Long enough.', at });
 }

@@ -32,7 +32,7 @@ describe('a reading near its limit', () => {
     expect(remarks.length > 0).toBe(close);
     if (close) {
       const other = outcome === 'wire' ? 'at least' : 'below';
-      expect(remarks[0]).toBe(`Too close to call with this instrument, which reads to ±0.096\u202fV: it may also be ${other} 12.60\u202fV.`);
+      expect(remarks[0]).toBe(`Too close to call with this instrument, which reads to ±0.096\u202fV (k = 2): it may also be ${other} 12.60\u202fV.`);
       expect(view.judgement).toContain(remarks[0]);
     }
   });
@@ -52,5 +52,49 @@ steps:
   it('is not close by a fixed accuracy that leaves room', () => {
     expect(enter(begin(thermometer('0.5 °C')), '80').walk.lines[0]?.remarks).toEqual([]);
     expect(enter(begin(thermometer('0.5 °C')), '81.7').walk.lines[0]?.remarks[0]).toContain('±0.58\u202f°C');
+  });
+});
+
+describe('several readings near their limits', () => {
+  const remarksOf = (steps: string, ...typed: string[]): readonly string[] => {
+    const run = typed.reduce((now, each) => enter(now, each), begin(checklistOf(`${HEAD}\nsteps:\n${steps}`, { shop: SHOP })));
+    return run.walk.lines.at(-1)?.remarks ?? [];
+  };
+  const U = '±0.096\u202fV (k = 2)';
+
+  it('each point whose condition names it', () => {
+    const step = '  - {step: tabs, measure: dc_voltage, with: multimeter, at_each: [fuse_in, fuse_out], results: [{when: at least 12.60 V at fuse_in and at least 12.60 V at fuse_out, passes: true}, {when: otherwise, finds: wire}]}\n';
+    expect(remarksOf(step, '13.00', '13.00')).toEqual([]);
+    expect(remarksOf(step, '13.00', '12.65')).toEqual([`Fuse out: Too close to call with this instrument, which reads to ${U}: it may also be anything else.`]);
+    expect(remarksOf(step, '12.60', '12.65')).toHaveLength(2);
+    // The other point decides: nothing that this one may be changes the result.
+    expect(remarksOf(step, '10.00', '12.65')).toEqual([]);
+  });
+
+  it('a spread, between two readings that are both uncertain', () => {
+    // U of each is 0.096 V, of their difference √2 × 0.096 V = 0.136 V (JCGM 100, 5.1.2, computed).
+    const step = '  - {step: cells, measure: dc_voltage, with: multimeter, at_each: [one, two], judge: spread, results: [{when: at most 0.20 V, passes: true}, {when: above 0.20 V, finds: wire}]}\n';
+    expect(remarksOf(step, '12.60', '12.55')).toEqual([]);
+    expect(remarksOf(step, '12.60', '12.50')[0]).toContain('±0.14\u202fV (k = 2): it may also be above 0.20\u202fV');
+    expect(remarksOf(step, '12.60', '12.00')).toEqual([]);
+  });
+
+  it('a search, at the point found and at those passed over', () => {
+    const step = '  - {step: drop, measure: dc_voltage, with: multimeter, at_each: [one, two, three], seek: at least 12.60 V, results: [{when: found, finds: wire}, {when: not_found, passes: true}]}\n';
+    expect(remarksOf(step, '10.00', '13.00')).toEqual([]);
+    expect(remarksOf(step, '12.55', '13.00')).toEqual([`One: Too close to call with this instrument, which reads to ${U}: it may also be at least 12.60\u202fV.`]);
+    expect(remarksOf(step, '10.00', '12.60')).toEqual([`Two: Too close to call with this instrument, which reads to ${U}: it may also be below 12.60\u202fV.`]);
+    expect(remarksOf(step, '10.00', '11.00', '12.55')).toHaveLength(1);
+  });
+
+  it('a limit that was read itself is uncertain too', () => {
+    // U of 12.60 V is 0.096 V, of 11.00 V (a = 0.075 V) 0.0866 V: together 0.129 V (JCGM 100, 5.1.2, computed).
+    const steps = `  - {step: supply, measure: dc_voltage, with: multimeter}
+  - {step: motor_end, measure: dc_voltage, with: multimeter, results: [{when: at least supply - 1.50 V, passes: true}, {when: below supply - 1.50 V, finds: wire}]}
+`;
+    expect(remarksOf(steps, '12.60', '11.24')).toEqual([]);
+    expect(remarksOf(steps, '12.60', '11.22')[0]).toContain('±0.13\u202fV (k = 2)');
+    expect(remarksOf(steps, '12.60', '10.98')[0]).toContain('at least 11.1\u202fV (supply - 1.50 V)');
+    expect(remarksOf(steps, '12.60', '10.90')).toEqual([]);
   });
 });

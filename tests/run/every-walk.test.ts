@@ -8,6 +8,7 @@ import { buildChecklist, type ChecklistDocument } from '../../server/src/run/che
 import { replayRun } from '../../server/src/run/engine.ts';
 import { buildRecord, checkRecord } from '../../server/src/run/record.ts';
 import { Choices, walkByChance } from './chance.ts';
+import { YARD_NO_LIFT, YARD_ROUND, YARD_SHOP } from './every-kind.ts';
 import { tailLift } from './fixtures.ts';
 
 const schema = JSON.parse(readFileSync(new URL('../../schemas/record.schema.json', import.meta.url), 'utf8')) as object;
@@ -16,7 +17,7 @@ const RUNS = Number(process.env['FAULTWRIGHT_WALKS'] ?? 8);
 
 function holdsFor(document: ChecklistDocument, runs = RUNS): void {
   fc.assert(fc.property(fc.array(fc.nat({ max: 10_000 }), { minLength: 5, maxLength: 60 }), (numbers) => {
-    const run = walkByChance(document, new Choices(numbers), { most: 60, corrections: true });
+    const run = walkByChance(document, new Choices(numbers), { most: 60, corrections: true, beside: numbers[0] !== undefined && numbers[0] % 2 === 0 });
     expect(['finished', 'stopped']).toContain(run.walk.stage);
     const record = JSON.parse(JSON.stringify(buildRecord(run, 'run-1'))) as unknown;
     expect(validate(record), JSON.stringify(validate.errors)).toBe(true);
@@ -36,6 +37,16 @@ describe('every walk', () => {
 
 const LIBRARY = new URL('../../procedures/', import.meta.url);
 const library = readdirSync(LIBRARY).filter((name) => name.endsWith('.yaml'));
+
+describe('every walk of procedures that use every kind of step', () => {
+  const workspace = new Workspace();
+  workspace.setFile('/yard/shop.yaml', YARD_SHOP);
+  workspace.setFile('/yard/round.procedure.yaml', YARD_ROUND);
+  workspace.setFile('/yard/lift.procedure.yaml', YARD_NO_LIFT);
+  it.each(['round', 'lift'])('%s ends with a record that validates', (name) => {
+    holdsFor(buildChecklist(workspace.analyse(`/yard/${name}.procedure.yaml`), undefined, workspace), RUNS * 4);
+  });
+});
 
 describe('every walk of the library', () => {
   const workspace = new Workspace();

@@ -466,6 +466,28 @@ describe('pauses, times and hands', () => {
     expect(run.walk.lines.at(-1)?.remarks).toEqual(['Entered 1 min after the step came up; the wait is 3 min.']);
   });
 
+  it('counts a wait from its own event, by the clock, also through a pause', () => {
+    let run = ready(begin(tailLift()));
+    for (const typed of ['', 'silent']) run = enter(run, typed);
+    expect(applyEvent(run, { kind: 'wait_started', step: 'listen', at: minutes(1) }).problem).toMatch(/^The entry is for step listen/);
+    run = take(run, { kind: 'wait_started', step: 'rest', at: minutes(1) });
+    expect(currentView(run).step).toMatchObject({ name: 'rest', waitSeconds: 180, waitSince: minutes(1) });
+    expect(take(run, { kind: 'done', at: minutes(3) }).walk.lines.at(-1)?.remarks).toEqual(['Entered 2 min after the wait began; the wait is 3 min.']);
+    run = take(run, { kind: 'paused', at: minutes(1) }, { kind: 'resumed', at: minutes(4) }, { kind: 'done', at: minutes(4) });
+    expect(run.walk.lines.at(-1)?.remarks).toEqual([]);
+    expect(currentView(run).step).not.toHaveProperty('waitSince');
+  });
+
+  it('remarks where a wait was said to have been kept before', () => {
+    let run = ready(begin(tailLift()));
+    for (const typed of ['', 'silent']) run = enter(run, typed);
+    run = take(run, { kind: 'wait_started', at: AT, already: true });
+    expect(currentView(run).step).toMatchObject({ waitKept: true });
+    run = take(run, { kind: 'done', at: AT });
+    expect(run.walk.lines.at(-1)?.remarks).toEqual(['The wait of 3 min was said to have been kept before; it was not counted here.']);
+    expect(applyEvent(ready(begin(tailLift())), { kind: 'wait_started', at: AT }).problem).toMatch(/has no wait\.$/);
+  });
+
   it('hands over, and stops with a reason', () => {
     let run = take(ready(begin(tailLift())), { kind: 'handed_over', to: 'Technician 7', at: AT });
     run = enter(run, '');

@@ -9,6 +9,7 @@ import { openBrowserStore } from './checklist/browser-store.ts';
 import { editorHost } from './checklist/editor-host.ts';
 import { fileHost } from './checklist/file-host.ts';
 import { servedHost, type Connection } from './checklist/served-host.ts';
+import { setSignalVariables } from './checklist/signal-variables.ts';
 import type { Language } from './checklist/words.ts';
 import { editorLink } from './editor-link.ts';
 
@@ -21,12 +22,13 @@ async function mount(place: HTMLElement): Promise<void> {
   const host = link
     ? editorHost(link)
     : connection
-      ? servedHost(connection, carriedDocument())
+      ? servedHost(connection, carriedDocument(), carried('checklist-figures'))
       : fileHost(carriedDocument(), await openBrowserStore(), {
           assets: carried('checklist-assets'),
           figures: carried('checklist-figures'),
         });
   const language = carried<Language>('checklist-language');
+  setSignalVariables(document.documentElement);
   place.textContent = '';
   render(<ChecklistApp host={host} language={language} />, place);
 }

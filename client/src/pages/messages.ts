@@ -34,8 +34,10 @@ export type PageAnswer = { readonly call: number; readonly result: unknown } | {
 export interface ChecklistCalls {
   /** What can be run: the document for this asset, the assets to choose from, runs begun and not finished. */
   look: [{ readonly asset: string | undefined }, Offer];
-  /** Begins a run with the document last looked at, or goes on with one. */
-  open: [{ readonly runId: string | undefined; readonly asset: string | undefined }, Opened];
+  /** Begins a run with the document last looked at, or goes on with one. `toStop`: one of another text, to be stopped and no more. */
+  open: [{ readonly runId: string | undefined; readonly asset: string | undefined; readonly toStop?: boolean }, Opened];
+  /** Goes on with a run by the present text of its procedure; the error says why the rule does not allow it. `at` is ISO 8601. */
+  carryOver: [{ readonly runId: string; readonly at: string; readonly person?: string }, Opened];
   /** Resolves once the event is on disk. `index` is its place among the run's events, from 0. */
   append: [{ readonly runId: string; readonly index: number; readonly event: unknown }, null];
   /** Keeps a picture of the run beside its records. `data` is base64. */
@@ -61,6 +63,11 @@ export interface Unfinished {
   readonly runId: string;
   readonly asset?: string;
   readonly revision?: string;
+  /** Of the text that it goes by. */
+  readonly contentHash?: string;
+  /** Who does the work. */
+  readonly person?: string;
+  readonly paused?: boolean;
   /** ISO 8601. */
   readonly startedAt?: string;
   readonly events: number;
@@ -106,3 +113,14 @@ export type FromDiagnosisPage =
   | { readonly kind: 'propose' }
   /** Shows the edit that was proposed, to be confirmed. */
   | { readonly kind: 'apply' };
+
+/** Panel → review page. `review` is a ReviewResult. */
+export type ToReviewPage =
+  | { readonly kind: 'review'; readonly uri: string; readonly review: unknown }
+  /** Why it is not newer; the last one stays. */
+  | { readonly kind: 'trouble'; readonly text: string | undefined };
+
+/** Review page → panel. `since` is a revision of git; `range` counts lines and UTF-16 columns from 0. */
+export type FromReviewPage =
+  | { readonly kind: 'ready' | 'compare'; readonly since: string }
+  | { readonly kind: 'reveal'; readonly range: { readonly start: { readonly line: number; readonly character: number }; readonly end: { readonly line: number; readonly character: number } } };

@@ -70,8 +70,7 @@ export function attachChecklistPanel(
       asset = undefined;
       const found = await checklist(wanted);
       const unfinished = (await link.request('faultwright/runsUnfinished', { folder: found.folder }))
-        .filter((run) => run.procedure === found.document.procedure.name)
-        .map(({ runId, asset: on, revision, startedAt, events }) => ({ runId, asset: on, revision, startedAt, events }));
+        .filter((run) => run.procedure === found.document.procedure.name);
       return { document: found.document, assets: found.assets, unfinished };
     },
     async open({ runId, asset: wanted }) {
@@ -81,6 +80,13 @@ export function attachChecklistPanel(
       }
       const found = await checklist(wanted !== undefined && (await known(wanted)) ? wanted : undefined);
       const opened = await link.request('faultwright/runOpen', { folder: found.folder, document: found.document });
+      return { ...opened, figures: await figuresOf(opened.document, uri) };
+    },
+    async carryOver({ runId, at, person }) {
+      const folder = await inFolder();
+      const { document } = await link.request('faultwright/runOpen', { folder, runId });
+      const text = await checklist(document.asset && (await known(document.asset.id)) ? document.asset.id : undefined);
+      const opened = await link.request('faultwright/runCarryOver', { folder, runId, document: text.document, at, person });
       return { ...opened, figures: await figuresOf(opened.document, uri) };
     },
     async keepPhoto({ runId, name, data }) {

@@ -4,6 +4,7 @@ import type { ServerLink } from '../server-link.ts';
 import { attachChecklistPanel, CHECKLIST_VIEW_TYPE } from './checklist-panel.ts';
 import { attachDiagnosisPanel, DIAGNOSIS_VIEW_TYPE } from './diagnosis-panel.ts';
 import { attachFlowPanel, FLOW_VIEW_TYPE } from './flow-panel.ts';
+import { reviewPanels } from './review-panel.ts';
 
 /** Call once when the extension is activated. */
 export function restorePanels(context: vscode.ExtensionContext, link: ServerLink): vscode.Disposable {
@@ -22,6 +23,10 @@ export function restorePanels(context: vscode.ExtensionContext, link: ServerLink
     vscode.window.registerWebviewPanelSerializer(
       DIAGNOSIS_VIEW_TYPE,
       restore((panel, uri) => attachDiagnosisPanel(context, link, panel, uri)),
+    ),
+    vscode.window.registerWebviewPanelSerializer(
+      reviewPanels.viewType,
+      restore((panel, uri) => reviewPanels.attach(context, link, panel, uri)),
     ),
     vscode.window.registerWebviewPanelSerializer(
       CHECKLIST_VIEW_TYPE,

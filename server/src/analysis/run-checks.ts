@@ -30,7 +30,7 @@ export function checkProcedure(input: Omit<CheckContext, 'once'>, earlier?: Chec
     const severity = severityOf(check, scope.settings);
     if (check.run === undefined || severity === undefined) continue;
     const known = edit && reportsAfter(check, context, edit, (narrowed) => reportsOf(check, narrowed));
-    const made = known ?? (silent ? undefined : [...reportsOf(check, context)]);
+    const made = known ?? (silent ? undefined : reportsOf(check, context));
     if (made === undefined) continue;
     reports.set(check, made);
     if (!silent) for (const report of made) found.push({ ...report, check: check.name, severity, file });
@@ -51,7 +51,7 @@ export function checkProcedure(input: Omit<CheckContext, 'once'>, earlier?: Chec
   const open = findings.filter((finding) => finding.accepted === undefined);
   const last = ALL_CHECKS.flatMap((check): Finding[] => {
     const severity = check.runLast && severityOf(check, scope.settings);
-    return severity === undefined ? [] : [...reportsOf(check, context, open)].map((report) => ({ ...report, check: check.name, severity, file }));
+    return severity === undefined ? [] : reportsOf(check, context, open).map((report) => ({ ...report, check: check.name, severity, file }));
   });
   // No more of the context is kept than a later check needs: it holds all that was worked out on the way.
   const { text, exploration, releasedText } = input;
@@ -77,17 +77,19 @@ export function findingsOfProblems(file: string, problems: readonly Problem[], s
 }
 
 /** What a check reports: of the procedure, or, given what the others left open, of that. */
-function* reportsOf(check: Check, context: CheckContext, open?: readonly Finding[]): Generator<Report> {
+function reportsOf(check: Check, context: CheckContext, open?: readonly Finding[]): Report[] {
+  const reports: Report[] = [];
   try {
-    yield* (open ? check.runLast?.(context, open) : check.run?.(context)) ?? [];
+    for (const report of (open ? check.runLast?.(context, open) : check.run?.(context)) ?? []) reports.push(report);
   } catch (error) {
-    yield {
+    reports.push({
       span: context.procedure.name?.span ?? { start: 0, end: 0 },
       message: `The check '${check.name}' failed on this procedure and proves nothing about it.`,
       note: error instanceof Error ? error.message : String(error),
       help: 'Read the procedure with more care than usual where this check would have helped, and report the failure.',
-    };
+    });
   }
+  return reports;
 }
 
 /** `once`: each computation runs at most once for a context. */

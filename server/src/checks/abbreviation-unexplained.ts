@@ -34,10 +34,10 @@ steps:
         refer: Test the supply.
 `,
   textsAlone: true,
-  texts: (_, { step }) => proseOfStep(step).flatMap(({ text }) => (/\p{Lu}{2}/u.test(text) ? [tokensOf(text)] : [])).join('\n'),
+  texts: (_, { step }) => proseOfStep(step).flatMap(({ text }) => (TWO_CAPITALS.test(text) ? [tokensOf(text)] : [])).join('\n'),
   *run(context) {
     const list = wordListOf(context.procedure);
-    const texts = proseOf(context);
+    const texts = proseOf(context).filter(({ text }) => TWO_CAPITALS.test(text));
     const explained = new Set(texts.flatMap((at) => explainedIn(at.text)));
     const seen = new Set<string>();
     for (const at of texts) {
@@ -56,6 +56,9 @@ steps:
     }
   },
 };
+
+/** Without them a text holds no abbreviation and explains none. */
+const TWO_CAPITALS = /\p{Lu}{2}/u;
 
 /** Two to six capitals by themselves: no part of a number such as WD-7, of a place such as L1, or of a name in braces. */
 const ABBREVIATION = /(?<![\p{L}\p{N}\p{P}_]|\d[ \u00a0\u202f])\p{Lu}{2,6}s?(?![\p{L}\p{N}_]|[-/.]?\d|-\p{L}| ?\d)|(?<=[("'])\p{Lu}{2,6}s?(?=[)"'])/gu;

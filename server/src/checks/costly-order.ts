@@ -1,6 +1,8 @@
 import { lowerBound } from '../diagnosis/best-order.ts';
 import { bestOfSheet, writtenNumbers, type FirstMove } from '../diagnosis/what-if.ts';
+import { probabilities } from '../diagnosis/problem.ts';
 import { diagnosisSheet } from '../diagnosis/report.ts';
+import { findingShares, writtenFlow } from '../diagnosis/written-order.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
 import { nameOf, placeOf } from './walk-of.ts';
 
@@ -69,7 +71,7 @@ steps:
 `,
   wholeOnly: true,
   *run(context) {
-    if (!isWorthALook(context)) return;
+    if (!isWorthALook(context) || missesFaults(context)) return;
     const sheet = diagnosisSheet(context.procedure, context.exploration);
     if (sheet.problem.tests.length < 2 || sheet.problem.tests.length > MOST.tests) return;
     const written = writtenNumbers(sheet);
@@ -101,6 +103,15 @@ function isWorthALook({ procedure, program, exploration }: CheckContext): boolea
   const tests = procedure.steps.filter((step) => step.results.length > 0 && step.kind !== 'decide');
   // Without weights and times a number would be invented.
   return procedure.faults.some((fault) => fault.weight !== undefined) && tests.filter((step) => step.time !== undefined).length * 2 > tests.length;
+}
+
+/** Told before anything is worked out of tests and states. A hair's breadth off, it is left to what follows. */
+function missesFaults({ procedure, exploration }: CheckContext): boolean {
+  const weights = probabilities(procedure.faults.map(({ name, weight }) => ({ name: name.value, weight: weight?.value ?? 1 })));
+  const shares = findingShares(writtenFlow(exploration), weights.length);
+  const detected = shares.reduce((sum, { found, mistaken }, fault) => sum + (weights[fault] ?? 0) * (found + mistaken), 0);
+  const found = shares.reduce((sum, share, fault) => sum + (weights[fault] ?? 0) * share.found, 0);
+  return detected < 0.998 || found < 0.998 * detected;
 }
 
 function describeMove({ after, test, insteadOf }: FirstMove): string {

@@ -1,7 +1,7 @@
 import type { Asset, Fact } from '../procedure/model.ts';
 import type { Declared } from '../procedure/scope.ts';
 import type { RelatedPlace } from '../findings/finding.ts';
-import { namesUsed } from './names-used.ts';
+import { usedNames } from './names-used.ts';
 import { dimensionsCompare, dimensionTitle } from '../quantity/dimension.ts';
 import { parseQuantity } from '../quantity/parse-quantity.ts';
 import { quantityDimension } from '../quantity/quantity.ts';
@@ -56,11 +56,11 @@ steps:
     const { procedure } = context;
     const assets = context.once(assetsOf);
     if (assets.length === 0) return;
-    const used = new Set(context.once(namesUsed).flatMap((use) => (use.kind === 'fact' ? [use.name] : [])));
-    for (const step of [...procedure.steps, ...procedure.afterRepair]) if (step.decide) used.add(step.decide.text.trim());
+    const used = context.once(usedNames);
+    const decided = new Set([...procedure.steps, ...procedure.afterRepair].flatMap((step) => step.decide?.text.trim() ?? []));
     for (const fact of procedure.facts) {
       const name = fact.name.value;
-      if (!used.has(name)) continue;
+      if (!used.has(`fact ${name}`) && !decided.has(name)) continue;
       const lacking = assets.filter((asset) => valueOf(asset, name) === undefined);
       if (lacking.length > 0) {
         const first = lacking[0] as Declared<Asset>;

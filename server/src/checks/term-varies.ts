@@ -66,9 +66,9 @@ function unsettledGroups(context: CheckContext, settled: ReadonlySet<string>): (
 
 interface WordsLookedFor {
   readonly scope: CheckContext['scope'];
-  readonly find: (text: string) => FoundPhrase[];
+  readonly find: (text: string) => readonly FoundPhrase[];
   /** Finds words that stand with a hyphen elsewhere; known once the check has run. */
-  closed?: (text: string) => FoundPhrase[];
+  closed?: (text: string) => readonly FoundPhrase[];
 }
 
 /** Kept as long as nothing but texts changes in a procedure. */

@@ -1,11 +1,11 @@
-import { shopNameUses, type NameUse, type NameUseKind } from '../procedure/names.ts';
+import { movedUse, shopNameUses, type NameUse, type NameUseKind } from '../procedure/names.ts';
 import { nearest } from '../procedure/nearest.ts';
-import type { Procedure, Shop, Step } from '../procedure/model.ts';
+import type { Name, Procedure, Shop, Step } from '../procedure/model.ts';
 import type { Names, Scope } from '../procedure/scope.ts';
 import type { Report } from '../findings/finding.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
 import { listed, words } from './edits.ts';
-import { namesUsed } from './names-used.ts';
+import { namesInSteps, namesOutsideSteps } from './names-used.ts';
 
 export const unknownName: Check = {
   name: 'unknown-name',
@@ -52,9 +52,12 @@ steps:
   *run(context) {
     const known = new KnownNames(context.scope, context.procedure, context);
     const accepted = new Set(context.procedure.accept.map((deviation) => deviation.at?.span.start));
-    for (const use of context.once(namesUsed)) {
+    for (const { uses, by } of context.once(namesInSteps)) {
+      for (const use of uses) if (!known.has(use)) yield unknown(by === 0 ? use : movedUse(use, by), known, context.file);
+    }
+    for (const use of context.once(namesOutsideSteps)) {
       // `at:` of an accepted deviation that meets nothing has a finding of its own.
-      if (!accepted.has(use.span.start)) yield* unknown(use, known, context.file);
+      if (!known.has(use) && !accepted.has(use.span.start)) yield unknown(use, known, context.file);
     }
   },
 };
@@ -62,7 +65,7 @@ steps:
 /** The same for a shop file: its states, circuits, hazards and cautions name one another. */
 export function* unknownNamesOfShop(shop: Shop, scope: Scope): Generator<Report> {
   const known = new KnownNames(scope, undefined, undefined);
-  for (const use of shopNameUses(shop)) yield* unknown(use, known, shop.file);
+  for (const use of shopNameUses(shop)) if (!known.has(use)) yield unknown(use, known, shop.file);
 }
 
 const TITLES: Readonly<Record<NameUseKind, string>> = {
@@ -71,14 +74,13 @@ const TITLES: Readonly<Record<NameUseKind, string>> = {
   point: 'point', procedure: 'procedure', reference: 'reference',
 };
 
-function* unknown(use: NameUse, known: KnownNames, file: string): Generator<Report> {
-  const candidates = known.candidates(use);
-  if (candidates === undefined || known.holds(candidates, use.name)) return;
+function unknown(use: NameUse, known: KnownNames, file: string): Report {
+  const candidates = known.candidates(use) ?? [];
   const near = nearest(use.name, candidates);
   const title = TITLES[use.kind];
   const of = use.of === undefined ? '' : ` of '${words(use.of)}'`;
   const short = candidates.length > 0 && candidates.length <= 6;
-  yield {
+  return {
     span: use.span,
     ...(use.step === undefined ? {} : { step: use.step }),
     subject: use.name,
@@ -123,6 +125,7 @@ class KnownNames {
   readonly #byName = new Map<string, Step>();
   /** Lists of names that many uses are held against, made once. */
   readonly #lists = new Map<string, readonly string[]>();
+  readonly #valuesOf = new Map<readonly Name[], readonly string[]>();
   readonly #sets = new Map<readonly string[], ReadonlySet<string>>();
   readonly #scope: Scope;
   readonly #procedure: Procedure | undefined;
@@ -136,7 +139,13 @@ class KnownNames {
     for (const step of this.#steps) if (step.name && !this.#byName.has(step.name.value)) this.#byName.set(step.name.value, step);
   }
 
-  holds(candidates: readonly string[], name: string): boolean {
+  /** Whether the name is declared; true too where that is not known. */
+  has(use: NameUse): boolean {
+    const candidates = this.candidates(use);
+    return candidates === undefined || this.#holds(candidates, use.name);
+  }
+
+  #holds(candidates: readonly string[], name: string): boolean {
     if (candidates.length < 20) return candidates.includes(name);
     let set = this.#sets.get(candidates);
     if (set === undefined) this.#sets.set(candidates, (set = new Set(candidates)));
@@ -160,11 +169,11 @@ class KnownNames {
       case 'state':
         return this.#list('state', () => [...keys(scope.states), ...keys(scope.facts)]);
       case 'state_value':
-        return scope.states.get(use.of ?? '')?.item.values.map((value) => value.value);
+        return this.#values(scope.states.get(use.of ?? '')?.item.values);
       case 'fact':
         return this.#list('fact', () => keys(scope.facts));
       case 'choice':
-        return scope.facts.get(use.of ?? '')?.item.choices?.map((choice) => choice.value);
+        return this.#values(scope.facts.get(use.of ?? '')?.item.choices);
       case 'circuit':
         return this.#list('circuit', () => keys(scope.circuits));
       case 'caution':
@@ -186,6 +195,13 @@ class KnownNames {
       case 'reference':
         return undefined;
     }
+  }
+
+  #values(names: readonly Name[] | undefined): readonly string[] | undefined {
+    if (names === undefined) return undefined;
+    let values = this.#valuesOf.get(names);
+    if (values === undefined) this.#valuesOf.set(names, (values = names.map((name) => name.value)));
+    return values;
   }
 
   #readings(use: NameUse): readonly string[] | undefined {

@@ -1,5 +1,5 @@
 import { nameUses } from '../procedure/names.ts';
-import { namesUsed } from './names-used.ts';
+import { usedNames } from './names-used.ts';
 import type { Name } from '../procedure/model.ts';
 import type { Report } from '../findings/finding.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
@@ -39,7 +39,7 @@ steps:
 `,
   *run(context) {
     const { procedure } = context;
-    const used = new Set(context.once(namesUsed).map((use) => `${use.kind} ${use.name}`));
+    const used = context.once(usedNames);
     const accepted = new Set(procedure.accept.map((deviation) => deviation.at?.value));
     const kinds: readonly { readonly kind: string; readonly title: string; readonly names: readonly Name[] }[] = [
       { kind: 'state', title: 'state', names: procedure.states.map((state) => state.name) },

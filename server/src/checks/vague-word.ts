@@ -76,9 +76,9 @@ function reportsResult({ kind, step }: ProseAt): boolean {
   return kind === 'refer' || (kind === 'says' && (step?.kind === 'measure' || step?.kind === 'decide'));
 }
 
-const finders = new WeakMap<WordList, (text: string) => FoundPhrase[]>();
+const finders = new WeakMap<WordList, (text: string) => readonly FoundPhrase[]>();
 
-function vagueFinder(list: WordList): (text: string) => FoundPhrase[] {
+function vagueFinder(list: WordList): (text: string) => readonly FoundPhrase[] {
   let finder = finders.get(list);
   if (finder === undefined) finders.set(list, (finder = phraseFinder(list.vaguePhrases.keys())));
   return finder;

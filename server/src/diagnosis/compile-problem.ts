@@ -9,6 +9,8 @@ export interface CompiledOutcome {
   readonly given: Float64Array;
   /** Group that it shows by itself, or -1. */
   readonly finds: number;
+  /** Group that it shows where that alone is possible, or -1. */
+  readonly confirms: number;
   /** Minutes on top of the test's. */
   readonly minutes: number;
   /** Groups that can give it, as bits; only where there are at most MASK_GROUPS groups. */
@@ -31,9 +33,8 @@ export interface CompiledTest {
   readonly silentOf: readonly number[];
   /** The same as bits. */
   readonly silentMask: number;
-  readonly after: readonly number[];
   readonly first: boolean;
-  /** Takes no time, needs and changes nothing: always worth doing at once. */
+  /** Takes no time, and where it is done makes no difference to any other test: always worth doing at once. */
   readonly free: boolean;
 }
 
@@ -43,8 +44,6 @@ export interface Compiled {
   readonly weights: Float64Array;
   readonly tests: readonly CompiledTest[];
   readonly allCertain: boolean;
-  /** Some test waits for another. */
-  readonly ordered: boolean;
   /** The most outcomes a test has; at least 2. */
   readonly arity: number;
   /** Some outcome has minutes of its own. */
@@ -67,14 +66,18 @@ export function compileProblem(problem: DiagnosisProblem): Compiled {
   });
   const groups = [...bySignature.values()].map((faults) => ({ faults, confirm: faults.length === 1 && problem.faults[faults[0] as number]?.confirm === true }));
   const groupOf = new Map(groups.flatMap(({ faults }, group) => faults.map((fault) => [fault, group] as const)));
-  const indexOf = new Map(problem.tests.map((test, index) => [test.name, index]));
+  // What a free test tells may leave another with nothing to tell, which is then not done: that must matter to none that would have come after it.
+  const independent = problem.tests.every(({ states, speaksOf }) => Object.keys(states ?? {}).length === 0 && !speaksOf?.includes(false));
   const tests = problem.tests.map((test, index): CompiledTest => {
     const outcomes = test.outcomes.map((outcome): CompiledOutcome => {
       const given = Float64Array.from(groups, ({ faults }) => outcome.given[faults[0] as number] ?? 0);
       let mask = 0;
       if (groups.length <= MASK_GROUPS) given.forEach((p, group) => { if (p > 0) mask |= 1 << group; });
-      const finds = outcome.finds === undefined ? -1 : (groupOf.get(outcome.finds) ?? -1);
-      return { given, mask, minutes: outcome.minutes ?? 0, finds: finds >= 0 && groups[finds]?.faults.length === 1 ? finds : -1 };
+      const single = (fault: number | undefined): number => {
+        const group = fault === undefined ? -1 : (groupOf.get(fault) ?? -1);
+        return groups[group]?.faults.length === 1 ? group : -1;
+      };
+      return { given, mask, minutes: outcome.minutes ?? 0, finds: single(outcome.finds), confirms: single(outcome.confirms) };
     });
     const certain = outcomes.every(({ given }) => given.every((p) => p === 0 || p === 1));
     const silentOf = [...groups.keys()].filter((group) => groups[group]?.faults.some((fault) => test.speaksOf?.[fault] === false));
@@ -83,20 +86,23 @@ export function compileProblem(problem: DiagnosisProblem): Compiled {
       index, minutes: test.minutes, fullMinutes: test.minutes + most, outcomes, certain,
       outcomeOf: Int16Array.from(groups, (_, group) => outcomes.findIndex(({ given }) => (given[group] ?? 0) > 0)),
       noise: Float64Array.from(groups, (_, group) => outcomes.reduce((bits, { given }) => bits - plogp(given[group] ?? 0), 0)),
-      after: (test.after ?? []).flatMap((name) => indexOf.get(name) ?? []),
       first: test.first === true, silentOf, silentMask: groups.length <= MASK_GROUPS ? silentOf.reduce((mask, group) => mask | (1 << group), 0) : 0,
-      free: test.minutes + most === 0 && Object.keys(test.states ?? {}).length === 0 && Object.keys(test.sets ?? {}).length === 0,
+      free: independent && test.minutes + most === 0,
     };
   });
   return {
     problem, groups, tests,
     weights: Float64Array.from(groups, ({ faults }) => faults.reduce((sum, fault) => sum + (prior[fault] ?? 0), 0)),
     allCertain: tests.every(({ certain }) => certain),
-    ordered: tests.some(({ after }) => after.length > 0),
     arity: Math.max(2, ...tests.map(({ outcomes }) => outcomes.length)),
     outcomeMinutes: tests.some(({ minutes, fullMinutes }) => fullMinutes > minutes),
     states: new StateSpace(problem),
   };
+}
+
+/** Whether an outcome can show the group. */
+export function mayShow({ finds, confirms, given }: CompiledOutcome, group: number): boolean {
+  return (finds === group || confirms === group) && (given[group] ?? 0) > 0;
 }
 
 export function plogp(p: number): number {
@@ -113,7 +119,7 @@ export class StateSpace {
 
   constructor(problem: DiagnosisProblem) {
     this.#problem = problem;
-    this.#relevant = [...new Set(problem.tests.flatMap((test) => Object.keys(test.states ?? {})))].sort();
+    this.#relevant = [...new Set([...problem.tests.map(({ states }) => states), ...(problem.moves ?? []).map(({ needs }) => needs)].flatMap((states) => Object.keys(states ?? {})))].sort();
     this.#number(problem.start ?? {});
   }
 

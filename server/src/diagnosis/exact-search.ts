@@ -6,7 +6,7 @@
  * Works where the groups fit the bits of a number (MASK_GROUPS).
  */
 import type { Compiled, CompiledTest } from './compile-problem.ts';
-import { MASK_GROUPS } from './compile-problem.ts';
+import { MASK_GROUPS, mayShow } from './compile-problem.ts';
 import type { OrderBounds } from './order-bounds.ts';
 import { tells } from './order-bounds.ts';
 import { MINUTES_OUT_OF_PLACE } from './problem.ts';
@@ -24,8 +24,6 @@ export interface ExactPlace {
   readonly state: number;
   /** Uncertain tests done, with the outcome met: test × 256 + outcome, in the order of tests. */
   readonly met: readonly number[];
-  /** Bit t is set once test t was done; kept only where a test waits for another. */
-  readonly done: bigint;
   /** What is known of it, once it was asked for. */
   known?: KnownPlace;
 }
@@ -65,7 +63,7 @@ export class ExactSearch {
     this.#cancelled = cancelled;
     const count = compiled.groups.length;
     if (count > MASK_GROUPS) throw new RangeError(`At most ${MASK_GROUPS} groups of faults, found ${count}.`);
-    this.start = { mask: 2 ** count - 1, weights: compiled.weights, state: 0, met: [], done: 0n };
+    this.start = { mask: 2 ** count - 1, weights: compiled.weights, state: 0, met: [] };
   }
 
   /** Expected minutes from a place. Throws OutOfPlaces or SearchCancelled. */
@@ -97,7 +95,6 @@ export class ExactSearch {
   outcomes(place: ExactPlace, test: CompiledTest): NextPlace[] {
     const { mask, weights } = place;
     const state = this.#compiled.states.reach(place.state, test.index).next;
-    const done = this.#compiled.ordered ? place.done | (1n << BigInt(test.index)) : 0n;
     const total = weigh(mask, weights);
     const next: NextPlace[] = [];
     test.outcomes.forEach((outcome, index) => {
@@ -115,9 +112,10 @@ export class ExactSearch {
       }
       const weight = weigh(left, after);
       if (weight <= 0) return;
+      const found = outcome.finds >= 0 || outcome.confirms < 0 || left !== 1 << outcome.confirms ? outcome.finds : outcome.confirms;
       next.push({
-        outcome: index, probability: weight / total, minutes: outcome.minutes, found: outcome.finds,
-        place: outcome.finds >= 0 ? undefined : { mask: left, weights: after, state, met, done },
+        outcome: index, probability: weight / total, minutes: outcome.minutes, found,
+        place: found >= 0 ? undefined : { mask: left, weights: after, state, met },
       });
     });
     return next;
@@ -203,13 +201,11 @@ export class ExactSearch {
   #testsFinding(mask: number): readonly CompiledTest[] {
     const group = 31 - Math.clz32(mask);
     if (!this.#compiled.groups[group]?.confirm) return [];
-    return this.#compiled.tests.filter((test) => test.outcomes.some(({ finds, given }) => finds === group && (given[group] ?? 0) > 0));
+    return this.#compiled.tests.filter((test) => test.outcomes.some((outcome) => mayShow(outcome, group)));
   }
 
   #mayFollow(place: ExactPlace, test: CompiledTest): boolean {
-    if (!test.certain && place.met.some((one) => one >> 8 === test.index)) return false;
-    if (!this.#compiled.ordered) return true;
-    return ((place.done >> BigInt(test.index)) & 1n) === 0n && test.after.every((other) => ((place.done >> BigInt(other)) & 1n) === 1n);
+    return test.certain || !place.met.some((one) => one >> 8 === test.index);
   }
 
   #lowerOf(place: ExactPlace, test: CompiledTest, outcomes: readonly NextPlace[]): number {
@@ -228,16 +224,15 @@ export class ExactSearch {
 
   #key(place: ExactPlace): number | string {
     const plain = place.state * 2 ** 30 + place.mask;
-    if (place.met.length === 0 && !this.#compiled.ordered) return plain;
+    if (place.met.length === 0) return plain;
     const members = membersOf(place.mask);
     // What an uncertain test has shown is forgotten once it tells the faults left no more.
     const alone = members.length === 1;
     const met = place.met.filter((one) => {
       const test = this.#compiled.tests[one >> 8];
-      return test !== undefined && (tells(test, members) || (alone && test.outcomes.some(({ finds }) => finds === members[0])));
+      return test !== undefined && (tells(test, members) || (alone && test.outcomes.some((outcome) => mayShow(outcome, members[0] ?? -1))));
     });
-    if (met.length === 0 && !this.#compiled.ordered) return plain;
-    return `${plain}|${met.join()}|${place.done}`;
+    return met.length === 0 ? plain : `${plain}|${met.join()}`;
   }
 }
 

@@ -7,17 +7,17 @@
  * where no other result leaves the fault possible.
  *
  * A fault counts as found when a result finds it, or when it is the only one left and the writer lets some result conclude it
- * `by_elimination`. Instructions before the first test (making safe) come first in every order and are counted in each alike.
+ * `by_elimination`. Where all other results of that test refer or pass, the test may still refute it: then it must be done. Instructions before the first test (making safe) come first in every order and are counted in each alike.
  */
 import { allFaults, faultsAfter, valuesIn } from '../flow/meaning.ts';
 import type { Exploration } from '../flow/explore.ts';
 import type { Program, ProgramResult, ProgramStep } from '../flow/program.ts';
-import { readingUses } from '../flow/readings.ts';
+import { readingUses, type ReadingUse } from '../flow/readings.ts';
 import type { Procedure, Step } from '../procedure/model.ts';
 import type { Quantity } from '../quantity/quantity.ts';
 import { rationalToNumber } from '../quantity/rational.ts';
-import type { DiagnosisProblem, DiagnosisTest, StateMove } from './problem.ts';
-import { firstBegun, testContexts } from './test-context.ts';
+import { MINUTES_OUT_OF_PLACE, type DiagnosisProblem, type DiagnosisTest, type StateMove } from './problem.ts';
+import { begunWith, statesChanged, testContexts, type TestContext } from './test-context.ts';
 
 /** What a step without `time` counts, in minutes. */
 export const MINUTES_UNKNOWN = 1;
@@ -45,28 +45,20 @@ export function diagnosisProblem(procedure: Procedure, exploration: Exploration,
   const written = [...procedure.steps, ...procedure.afterRepair];
   const minutesOf = (step: ProgramStep): number => minutesOfStep(written[step.index], options);
   const opening = openingSteps(program);
-  const eliminated = new Set(program.steps.flatMap((step) => step.results.flatMap(({ way }) => (way.kind === 'finds' && way.byElimination ? [way.fault] : []))));
+  const eliminated = new Set(program.steps.flatMap((step) => step.results.flatMap((result) => (result.way.kind === 'finds' && result.way.byElimination && !isConfirmation(step, result) ? [result.way.fault] : []))));
   const tests: DiagnosisTest[] = [];
   const steps: (number | undefined)[] = [];
   const untimed: string[] = [];
   const uses = readingUses(procedure);
   const used = new Set(uses.map((use) => use.taker));
   const contexts = testContexts(procedure, exploration, new Set(opening.map((step) => step.index)));
+  const reliesOn = reliances(exploration, uses, contexts);
   for (const step of program.steps) {
     if (step.section !== 'steps') continue;
     if (written[step.index]?.time === undefined && step.kind !== 'decide') untimed.push(step.name);
     if (step.results.length === 0 || step.kind === 'do') continue;
     const context = contexts.get(step.index);
-    const states: Record<string, string> = { ...context?.states };
-    for (const gate of context?.gates ?? []) states[doneState(program.steps[gate] as ProgramStep)] = 'done';
-    for (const use of uses) {
-      const taker = program.steps[use.taker];
-      if (use.user !== step.index || taker === undefined || taker.index === step.index || taker.section !== 'steps') continue;
-      // A reading is a state of knowledge: taken once, it is there.
-      if (taker.results.length === 0) Object.assign(states, statesNeeded(program, exploration, taker));
-      states[readingState(taker)] = 'taken';
-    }
-    Object.assign(states, statesNeeded(program, exploration, step));
+    const states = reliesOn(step);
     const sets = { ...statesSet(program, step), ...statesLeftByRun(exploration, step), ...(used.has(step.index) ? { [readingState(step)]: 'taken' } : {}), [doneState(step)]: 'done' };
     steps.push(step.index);
     tests.push({
@@ -84,7 +76,7 @@ export function diagnosisProblem(procedure: Procedure, exploration: Exploration,
   return {
     problem: {
       faults: procedure.faults.map((fault, index) => ({ name: fault.name.value, weight: fault.weight?.value ?? 1, ...(eliminated.has(index) ? {} : { confirm: true }) })),
-      tests, moves: movesOf(procedure, exploration, minutesOf), start: startOf(program, opening),
+      tests, moves: movesOf(procedure, exploration, minutesOf, reliesOn, new Set(opening)), fades: fadesOf(program, exploration, contexts), start: startOf(program, opening, contexts),
     },
     steps, untimed,
     opening: { steps: opening.map((step) => step.index), minutes: opening.reduce((sum, step) => sum + minutesOf(step), 0) },
@@ -134,8 +126,13 @@ function outcomesOf(program: Program, step: ProgramStep): DiagnosisTest['outcome
   return step.results.map((result, index) => ({
     label: result.when.text,
     given: byFault.map((given) => given[index] ?? 0),
-    ...(result.way.kind === 'finds' && !result.way.byElimination ? { finds: result.way.fault } : {}),
+    ...(result.way.kind !== 'finds' ? {} : !result.way.byElimination ? { finds: result.way.fault } : isConfirmation(step, result) ? { confirms: result.way.fault } : {}),
   }));
+}
+
+/** A result that concludes by elimination where every other one says that nothing was found. */
+function isConfirmation({ results }: ProgramStep, result: ProgramResult): boolean {
+  return results.length > 1 && results.every((other) => other === result || other.way.kind === 'refer' || other.way.kind === 'passes');
 }
 
 /**
@@ -158,6 +155,44 @@ function* repairTests(procedure: Procedure, program: Program, options: CostOptio
   }
 }
 
+/** What each step relies on: steps done and readings taken before it, in their order, then states of the machine. */
+function reliances(exploration: Exploration, uses: readonly ReadingUse[], contexts: ReadonlyMap<number, TestContext>): (step: ProgramStep) => Record<string, string> {
+  const { program } = exploration;
+  return (step) => {
+    const context = contexts.get(step.index);
+    const known = (context?.gates ?? []).map((gate) => ({ index: gate, state: doneState(program.steps[gate] as ProgramStep), to: 'done' }));
+    for (const use of uses) {
+      const taker = program.steps[use.taker];
+      // A reading is a state of knowledge: taken once, it is there.
+      if (use.user === step.index && taker !== undefined && taker.index !== step.index && taker.section === 'steps') known.push({ index: taker.index, state: readingState(taker), to: 'taken' });
+    }
+    known.sort((a, b) => a.index - b.index);
+    const notYet = (context?.notAfter ?? []).map((index) => [doneState(program.steps[index] as ProgramStep), 'not done']);
+    return { ...Object.fromEntries([...notYet, ...known.map(({ state, to }) => [state, to])]), ...context?.states, ...statesNeeded(program, exploration, step) };
+  };
+}
+
+/**
+ * What a change of the machine undoes. A reading is none any more once a state of its circuit was changed. A step that others rely on was done with
+ * certain states, which they find again as written: where such a state is changed, it has to be done again.
+ */
+function fadesOf(program: Program, exploration: Exploration, contexts: ReadonlyMap<number, TestContext>): Record<string, string[]> {
+  const fades: Record<string, string[]> = {};
+  const changed = statesChanged(exploration);
+  for (const step of program.steps) {
+    if (step.section !== 'steps') continue;
+    const circuit = step.circuit === undefined ? undefined : program.circuits[step.circuit];
+    const ofCircuit = [...(circuit?.deadWhen ?? []), ...(circuit?.liveWhen ?? [])].flatMap((alternative) => alternative.map(({ state }) => program.states[state]?.name ?? ''));
+    if (ofCircuit.length > 0) fades[readingState(step)] = [...new Set(ofCircuit)];
+    if (step.kind === 'do') continue;
+    const users = [...contexts].flatMap(([index, { gates }]) => (gates.includes(step.index) ? [begunWith(exploration, index)] : []));
+    const then = begunWith(exploration, step.index);
+    const kept = [...changed].filter((state) => users.length > 0 && users.every((begun) => begun[state] === then[state]));
+    if (kept.length > 0) fades[doneState(step)] = kept.map((state) => program.states[state]?.name ?? '');
+  }
+  return fades;
+}
+
 /** The states that the step needs, and those that decide about its circuit, as they are when it is first begun. */
 function statesNeeded(program: Program, exploration: Exploration, step: ProgramStep): Record<string, string> {
   const circuit = step.circuit === undefined ? undefined : program.circuits[step.circuit];
@@ -166,11 +201,11 @@ function statesNeeded(program: Program, exploration: Exploration, step: ProgramS
     ...[...(circuit?.deadWhen ?? []), ...(circuit?.liveWhen ?? [])].flatMap((alternative) => alternative.map((condition) => condition.state)),
   ]);
   for (const { state } of step.during) involved.delete(state);
-  const node = firstBegun(exploration, step.index);
+  const begun = begunWith(exploration, step.index);
   const needed: Record<string, string> = {};
   for (const index of involved) {
     const state = program.states[index];
-    const values = valuesIn(node?.begun[index] ?? 0);
+    const values = valuesIn(begun[index] ?? 0);
     if (state && values.length === 1) needed[state.name] = state.values[values[0] ?? 0] ?? '';
   }
   return needed;
@@ -201,30 +236,34 @@ function statesLeftByRun(exploration: Exploration, step: ProgramStep): Record<st
 }
 
 /** What each change of state takes: the step of the procedure that makes it, or the change that the state's declaration describes. */
-function movesOf(procedure: Procedure, exploration: Exploration, minutesOf: (step: ProgramStep) => number): StateMove[] {
+function movesOf(procedure: Procedure, exploration: Exploration, minutesOf: (step: ProgramStep) => number, reliesOn: (step: ProgramStep) => Record<string, string>, opening: ReadonlySet<ProgramStep>): StateMove[] {
   const { program } = exploration;
-  const moves = new Map<string, StateMove>();
-  const offer = (move: StateMove): void => {
-    if (move.minutes < (moves.get(`${move.state} ${move.to}`)?.minutes ?? Infinity)) moves.set(`${move.state} ${move.to}`, move);
-  };
-  for (const step of program.steps) {
-    if (step.kind === 'decide') continue;
+  const moves: StateMove[] = [];
+  const isMade = (state: string, to: string): boolean => moves.some((move) => move.state === state && move.to === to);
+  // What comes first in every order is done again only where nothing else brings the state about.
+  for (const step of [...program.steps.filter((one) => !opening.has(one)), ...opening]) {
+    if (step.section !== 'steps') continue;
     const left = { ...statesSet(program, step), ...statesLeftByRun(exploration, step) };
     // Whatever a step is done for, all that it brings about is there.
     const also: Record<string, string> = { ...left };
-    if (step.section === 'steps') also[doneState(step)] = 'done';
+    also[doneState(step)] = 'done';
     if (step.kind === 'measure' || step.kind === 'run') also[readingState(step)] = 'taken';
     // A test is done for what it tells, not for the states that it leaves.
     const offered = step.results.length > 0 && step.kind !== 'run' ? Object.keys(also).filter((state) => !(state in left)) : Object.keys(also);
-    for (const state of offered) offer({ state, to: also[state] ?? '', minutes: minutesOf(step), also });
-  }
-  for (const state of procedure.states) {
-    for (const change of state.changes) {
-      const key = `${state.name.value} ${change.to.value}`;
-      if (change.time && !moves.has(key)) moves.set(key, { state: state.name.value, to: change.to.value, minutes: minutes(change.time.value) });
+    const needs = reliesOn(step);
+    for (const state of offered) {
+      const to = also[state] ?? '';
+      if (!opening.has(step) || !isMade(state, to)) moves.push({ state, to, minutes: minutesOf(step), also, ...(Object.keys(needs).length > 0 ? { needs } : {}) });
     }
   }
-  return [...moves.values()];
+  // What was done cannot be made undone.
+  for (const step of program.steps) if (step.kind === 'do' && step.sets.length === 0) moves.push({ state: doneState(step), to: 'not done', minutes: MINUTES_OUT_OF_PLACE });
+  for (const state of procedure.states) {
+    for (const change of state.changes) {
+      if (change.time && !isMade(state.name.value, change.to.value)) moves.push({ state: state.name.value, to: change.to.value, minutes: minutes(change.time.value) });
+    }
+  }
+  return moves;
 }
 
 function readingState(step: ProgramStep): string {
@@ -235,8 +274,9 @@ function doneState(step: ProgramStep): string {
   return `step ${step.name}`;
 }
 
-function startOf(program: Program, opening: readonly ProgramStep[]): Record<string, string> {
+function startOf(program: Program, opening: readonly ProgramStep[], contexts: ReadonlyMap<number, TestContext>): Record<string, string> {
   const start: Record<string, string> = {};
+  for (const { notAfter } of contexts.values()) for (const index of notAfter) start[doneState(program.steps[index] as ProgramStep)] = 'not done';
   for (const state of program.states) if (state.atStart !== undefined) start[state.name] = state.values[state.atStart] ?? '';
   for (const step of opening) Object.assign(start, statesSet(program, step));
   return start;

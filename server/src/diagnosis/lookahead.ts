@@ -3,7 +3,7 @@
  * promising tests, continued greedily, takes fewer minutes, it takes the place of the first. The work is counted and bounded, never timed.
  */
 import type { Compiled, CompiledTest } from './compile-problem.ts';
-import { plogp } from './compile-problem.ts';
+import { mayShow, plogp } from './compile-problem.ts';
 import { SearchCancelled } from './exact-search.ts';
 import { MINUTES_OUT_OF_PLACE } from './problem.ts';
 
@@ -64,7 +64,7 @@ export class Lookahead {
   constructor(compiled: Compiled, cancelled?: () => boolean) {
     this.#compiled = compiled;
     this.#cancelled = cancelled;
-    this.#keepDone = compiled.ordered || !compiled.allCertain;
+    this.#keepDone = !compiled.allCertain;
   }
 
   /** The order that always takes the test with the most information for each minute. */
@@ -139,7 +139,7 @@ export class Lookahead {
     const [group = -1] = place.members;
     if (!this.#compiled.groups[group]?.confirm) return [];
     const found = this.#compiled.tests
-      .filter((test) => this.#mayFollow(place, test) && test.outcomes.some(({ finds, given }) => finds === group && (given[group] ?? 0) > 0))
+      .filter((test) => this.#mayFollow(place, test) && test.outcomes.some((outcome) => mayShow(outcome, group)))
       .map((test) => ({ test, rate: 0, minutes: test.minutes + this.#compiled.states.reach(place.state, test.index).minutes }));
     return preferred(found.filter(({ test }) => !speaksNotOf(test, place.members)), found.map(outOfPlace));
   }
@@ -176,7 +176,7 @@ export class Lookahead {
   }
 
   #mayFollow(place: Place, test: CompiledTest): boolean {
-    return !place.done.has(test.index) && test.after.every((other) => place.done.has(other));
+    return !place.done.has(test.index);
   }
 
   #outcomes(place: Place, test: CompiledTest): { outcome: number; probability: number; minutes: number; next: Place }[] {
@@ -198,7 +198,7 @@ export class Lookahead {
         sum += weight;
       }
       if (sum <= 0) return;
-      const next: Place = { members: Int32Array.from(members), weights: Float64Array.from(weights), state, done, found: outcome.finds >= 0 };
+      const next: Place = { members: Int32Array.from(members), weights: Float64Array.from(weights), state, done, found: outcome.finds >= 0 || (members.length === 1 && members[0] === outcome.confirms) };
       found.push({ outcome: index, probability: sum / total, minutes: outcome.minutes, next });
     });
     return found;

@@ -40,10 +40,12 @@ export class OrderBounds {
     if (!compiled.allCertain) this.#parted = new Uint8Array(count * count);
     this.#finding = new Float64Array(count).fill(Infinity);
     for (const { outcomes, minutes } of this.#byMinutes) {
-      for (const { finds, given } of outcomes) {
-        if (finds < 0 || !compiled.groups[finds]?.confirm) continue;
-        // A test that may fail to show the fault can be behind us already: then nothing is known to be left to do.
-        this.#finding[finds] = Math.min(this.#finding[finds] ?? Infinity, (given[finds] ?? 0) < 1 ? 0 : minutes);
+      for (const { finds, confirms, given } of outcomes) {
+        for (const group of [finds, confirms]) {
+          if (group < 0 || !compiled.groups[group]?.confirm) continue;
+          // A test that may fail to show the fault can be behind us already: then nothing is known to be left to do.
+          this.#finding[group] = Math.min(this.#finding[group] ?? Infinity, (given[group] ?? 0) < 1 ? 0 : minutes);
+        }
       }
     }
     if (!small && compiled.allCertain) return;

@@ -7,7 +7,7 @@ export interface DiagnosisFault {
   readonly name: string;
   /** Any positive number; they need not add up to anything. */
   readonly weight: number;
-  /** True where being the only one left is not enough: an outcome that `finds` it must be seen. */
+  /** True where being the only one left is not enough: an outcome that `finds` or `confirms` it must be seen. */
   readonly confirm?: boolean;
 }
 
@@ -17,6 +17,8 @@ export interface TestOutcome {
   readonly given: readonly number[];
   /** Index of the fault that this outcome shows by itself: only that fault gives it. */
   readonly finds?: number;
+  /** Index of the fault that it confirms: it shows it only where no other is possible any more. */
+  readonly confirms?: number;
   /** Minutes on top of the test's own where it ends like this, as when a repair that was tried did not help. */
   readonly minutes?: number;
 }
@@ -27,12 +29,10 @@ export interface DiagnosisTest {
   readonly minutes: number;
   /** For each fault, the outcomes' probabilities add up to 1. */
   readonly outcomes: readonly TestOutcome[];
-  /** States it needs: state → value. */
+  /** States it needs, in the order in which they are brought about: state → value. */
   readonly states?: Readonly<Record<string, string>>;
   /** States that it leaves changed. */
   readonly sets?: Readonly<Record<string, string>>;
-  /** Names of tests that must have been done before it. */
-  readonly after?: readonly string[];
   /**
    * For each fault, whether the test says something of it; absent: of all. It is done only once the faults of which it says nothing are gone,
    * unless nothing else is left to do: then it counts MINUTES_OUT_OF_PLACE more.
@@ -47,6 +47,8 @@ export interface StateMove {
   readonly state: string;
   readonly to: string;
   readonly minutes: number;
+  /** States it needs itself, brought about before it. */
+  readonly needs?: Readonly<Record<string, string>>;
   /** What the same move brings about besides, at no further cost. */
   readonly also?: Readonly<Record<string, string>>;
 }
@@ -55,6 +57,8 @@ export interface DiagnosisProblem {
   readonly faults: readonly DiagnosisFault[];
   readonly tests: readonly DiagnosisTest[];
   readonly moves?: readonly StateMove[];
+  /** State → states whose change undoes it: a proof that a circuit is dead is none once the circuit was switched on again. */
+  readonly fades?: Readonly<Record<string, readonly string[]>>;
   /** The states before the first test. */
   readonly start?: Readonly<Record<string, string>>;
 }
@@ -105,21 +109,49 @@ export const MINUTES_OF_UNKNOWN_MOVE = 1;
 /** What a test counts on top where it is done while faults are possible of which it says nothing: more than any sound order takes. */
 export const MINUTES_OUT_OF_PLACE = 10_000;
 
+/** Moves tried for one test: beyond, a state is simply set, as by a move that nobody described. */
+const MOST_MOVES_TRIED = 2_000;
+
+type States = Readonly<Record<string, string>>;
+
 /** Minutes to get from `from` into the states that a test needs, and the states after the test was done. */
-export function reachTest(
-  problem: DiagnosisProblem, from: Readonly<Record<string, string>>, test: DiagnosisTest,
-): { readonly minutes: number; readonly states: Readonly<Record<string, string>> } {
+export function reachTest(problem: DiagnosisProblem, from: States, test: DiagnosisTest): { readonly minutes: number; readonly states: States } {
   if (test.states === undefined && test.sets === undefined) return { minutes: 0, states: from };
+  const reached = attain(problem, from, test.states ?? {}, [], { left: MOST_MOVES_TRIED });
+  return { minutes: reached.minutes, states: changed(problem, reached.states, test.sets ?? {}) };
+}
+
+/** Brings about what is wanted, one state after the other; of several moves to the same the one that takes least, with what it needs. */
+function attain(problem: DiagnosisProblem, from: States, wanted: States, under: readonly StateMove[], trials: { left: number }): { readonly minutes: number; readonly states: States } {
+  let states = from;
   let minutes = 0;
-  const states: Record<string, string> = { ...from };
-  for (const [state, value] of Object.entries(test.states ?? {})) {
-    if (states[state] === value) continue;
-    const move = problem.moves?.find((one) => one.state === state && one.to === value);
-    minutes += move?.minutes ?? MINUTES_OF_UNKNOWN_MOVE;
-    Object.assign(states, move?.also, { [state]: value });
+  const entries = Object.entries(wanted);
+  // A move may undo what another brought about: then it is brought about again, but not for ever.
+  for (let left = 3 * entries.length; left > 0; left--) {
+    const unmet = entries.find(([state, value]) => states[state] !== value);
+    if (unmet === undefined) return { minutes, states };
+    const [state, to] = unmet;
+    let best: { minutes: number; states: States } | undefined;
+    for (const move of problem.moves ?? []) {
+      if (move.state !== state || move.to !== to || under.includes(move) || trials.left-- <= 0) continue;
+      const before = attain(problem, states, move.needs ?? {}, [...under, move], trials);
+      if (best && before.minutes + move.minutes >= best.minutes) continue;
+      best = { minutes: before.minutes + move.minutes, states: changed(problem, before.states, { ...move.also, [state]: to }) };
+    }
+    best ??= { minutes: MINUTES_OF_UNKNOWN_MOVE, states: changed(problem, states, { [state]: to }) };
+    minutes += best.minutes;
+    states = best.states;
   }
-  Object.assign(states, test.states, test.sets);
-  return { minutes, states };
+  return { minutes, states: changed(problem, states, wanted) };
+}
+
+/** The states with some changed; what a change undoes is gone. */
+function changed(problem: DiagnosisProblem, states: States, change: States): States {
+  const after: Record<string, string> = { ...states };
+  for (const [state, undoing] of Object.entries(problem.fades ?? {})) {
+    if (state in after && !(state in change) && undoing.some((other) => other in change && change[other] !== states[other])) delete after[state];
+  }
+  return Object.assign(after, change);
 }
 
 /** What the tests say of a fault: faults with the same signature cannot be told apart. */

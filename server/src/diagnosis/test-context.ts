@@ -7,8 +7,12 @@
  *  - the fault was not excluded before the test, on every walk, by a result that chose between branches;
  *  - it is no missing supply ahead of a missing supply: 'below 22 V' shows the next wire only where the feed was found good.
  *
- * A step that stands before a test on every walk, and that is instructions or a test that tells nothing (a proof that a circuit is dead),
- * stays before it. States that instructions before it have set still hold, and a reading is taken with every state as it was written to be.
+ * A step that stands before a test on every walk, and that is instructions which set no state or a test that tells nothing (a proof that a
+ * circuit is dead), stays before it. What stands ahead of instructions which set no state is not put behind them: nobody can tell what they change. So does a reading that is only stored, before what is done with the machine as it was then: the next may go
+ * on where it left off. What stands behind a test that may pass the machine as sound is for those that it does not pass, and stays there. A test also
+ * stays behind one that may show the same fault, as it is meant for what that one missed; and behind one that
+ * takes the same reading by the same limits, as it compares the two. And every step, instructions too, is done with the machine as it is when the
+ * step comes up as written: so a fault is found, and its repair begun, with the machine as it is found now.
  */
 import type { Exploration, FlowEdge, FlowNode } from '../flow/explore.ts';
 import { allFaults, faultsAfter, valuesIn } from '../flow/meaning.ts';
@@ -18,8 +22,10 @@ import type { Procedure, Step } from '../procedure/model.ts';
 export interface TestContext {
   /** For each fault, whether the test says something of it. */
   readonly speaksOf: readonly boolean[];
-  /** Steps that must have been done. */
+  /** Steps that must have been done, in the order of writing. */
   readonly gates: readonly number[];
+  /** Instructions that must not have been done yet. */
+  readonly notAfter: readonly number[];
   /** States that it may rely on, as they are when it begins in the order as written. */
   readonly states: Readonly<Record<string, string>>;
 }
@@ -32,7 +38,8 @@ export function testContexts(procedure: Procedure, exploration: Exploration, ope
   const written = [...procedure.steps, ...procedure.afterRepair];
   const contexts = faultsInContext(exploration);
   const before = stepsBefore(exploration);
-  const changed = new Set(program.steps.flatMap((step) => (step.section === 'steps' && step.kind === 'do' ? step.sets.map(({ state }) => state) : [])));
+  const changed = statesChanged(exploration);
+  const aheadOf = stepsAheadOf(exploration, program.steps.filter((step) => step.section === 'steps' && isUnclear(step) && !opening.has(step.index)));
   const found = new Map<number, TestContext>();
   for (const step of program.steps) {
     if (step.section !== 'steps') continue;
@@ -40,41 +47,86 @@ export function testContexts(procedure: Procedure, exploration: Exploration, ope
     const possible = contexts.get(step.index) ?? allFaults(program);
     const missing = isMissingSupply(written[step.index], step);
     const gone = new Set(missing ? ahead.flatMap((other) => missingSupplyFaults(written[other], program.steps[other])) : []);
-    const gates = ahead.filter((other) => !opening.has(other) && isGate(program.steps[other], program.faults.length));
     const states: Record<string, string> = {};
-    const node = firstBegun(exploration, step.index);
-    const keep = (state: number, only?: number): void => {
-      const info = program.states[state];
-      const values = valuesIn(node?.begun[state] ?? 0);
-      if (info === undefined || values.length !== 1 || step.during.some((during) => during.state === state)) return;
-      if (only === undefined || values[0] === only) states[info.name] = info.values[values[0] as number] ?? '';
+    const begun = begunWith(exploration, step.index);
+    const alike = (other: number): boolean => {
+      const then = begunWith(exploration, other);
+      return [...changed].every((state) => then[state] === begun[state]);
     };
-    for (const need of step.needs) keep(need.state);
-    for (const other of ahead) if (!opening.has(other)) for (const { state, value } of program.steps[other]?.sets ?? []) keep(state, value);
-    // A reading may depend on any state that the search changes, whether its writer thought of it or not; a question is taken at its word.
-    if (step.kind === 'measure' || step.kind === 'run') for (const state of changed) keep(state);
+    const gates = ahead.filter((other) => !opening.has(other) && (isGate(program.steps[other], program.faults.length)
+      || (isStored(program.steps[other]) && step.kind !== 'decide' && alike(other))
+      || showTheSame(program.steps[other], step) || isTakenAgain(written[other], written[step.index]))).sort((a, b) => a - b);
+    // What a step finds, and whether it is safe, may depend on any state that the search changes, whether its writer thought of it or not.
+    for (const state of new Set([...step.needs.map((need) => need.state), ...changed])) {
+      const info = program.states[state];
+      const values = valuesIn(begun[state] ?? 0);
+      if (info && values.length === 1 && !step.during.some((during) => during.state === state)) states[info.name] = info.values[values[0] as number] ?? '';
+    }
+    const passing = gates.flatMap((gate) => program.steps[gate] ?? []).filter((gate) => gate.kind !== 'do' && mayPass(gate));
     found.set(step.index, {
-      speaksOf: program.faults.map((_, fault) => step.results.length === 0 || (((possible >> BigInt(fault)) & 1n) === 1n && !gone.has(fault) && leavesSomewhere(step, fault, allFaults(program)))),
-      gates, states,
+      speaksOf: program.faults.map((_, fault) => step.results.length === 0
+        || (((possible >> BigInt(fault)) & 1n) === 1n && !gone.has(fault) && [step, ...passing].every((one) => leavesSomewhere(one, fault, allFaults(program))))),
+      gates, states, notAfter: [...aheadOf].flatMap(([instructions, steps]) => (steps.has(step.index) ? [instructions] : [])),
     });
   }
   return found;
 }
 
-/** The node in which a step is first begun. */
-export function firstBegun(exploration: Exploration, step: number): FlowNode | undefined {
-  for (const id of exploration.nodesOfStep[step] ?? []) {
-    const node = exploration.nodes[id];
-    if (node && !node.passedOver) return node;
+/** The states that the search changes on some walk, by index. */
+export function statesChanged({ nodes, edges }: Exploration): Set<number> {
+  const changed = new Set<number>();
+  for (const { from, to, passedOver, repairs } of edges) {
+    const before = nodes[from];
+    const after = nodes[to];
+    if (before === undefined || after === undefined || before.afterRepair || passedOver || repairs !== undefined) continue;
+    after.states.forEach((set, state) => { if (set !== before.begun[state]) changed.add(state); });
   }
-  return undefined;
+  return changed;
 }
 
-/** Whether all results say the same of every fault: instructions, a proof, a reading that is only stored. */
+/** The states with which a step is begun in the first search, over all walks: for each a set of values. Empty where no walk comes to it. */
+export function begunWith({ nodes, nodesOfStep }: Exploration, step: number): readonly number[] {
+  const begun = (nodesOfStep[step] ?? []).flatMap((id) => nodes[id] ?? []).filter((node) => !node.passedOver && !node.afterRepair);
+  return begun.reduce<readonly number[]>((sets, node) => node.begun.map((set, state) => set | (sets[state] ?? 0)), []);
+}
+
+/** Instructions of which nothing says what they change. */
+function isUnclear(step: ProgramStep): boolean {
+  return step.kind === 'do' && step.sets.length === 0;
+}
+
+function isStored(step: ProgramStep | undefined): boolean {
+  return step?.kind === 'measure' && step.results.length === 0;
+}
+
+/** A fault that both may show. */
+function showTheSame(other: ProgramStep | undefined, step: ProgramStep): boolean {
+  const shown = ({ results }: ProgramStep): number[] => results.flatMap(({ way }) => (way.kind === 'finds' && !way.byElimination ? [way.fault] : []));
+  const own = shown(step);
+  return other !== undefined && own.length > 0 && shown(other).some((fault) => own.includes(fault));
+}
+
+/** The same quantity at the same places, judged by the same limits. */
+function isTakenAgain(other: Step | undefined, step: Step | undefined): boolean {
+  if (other?.kind !== 'measure' || step?.kind !== 'measure' || other.quantity?.value !== step.quantity?.value) return false;
+  const placesOf = ({ at, atEach }: Step): string[] =>
+    [...at.map(({ probe, place }) => `${probe.value} ${place.value}`), ...atEach.flatMap((point) => [point.name.value, ...point.at.map(({ probe, place }) => `${probe.value} ${place.value}`)])].sort();
+  const places = placesOf(step);
+  const limits = other.results.map(({ when }) => when?.text);
+  return places.length > 0 && step.results.some(({ when }) => limits.includes(when?.text)) && placesOf(other).join('\n') === places.join('\n');
+}
+
+function mayPass(step: ProgramStep): boolean {
+  return step.results.some(({ way }) => way.kind === 'passes');
+}
+
+/** Whether it has to be done before what stands behind it: instructions without states, a proof, a test that may find the machine sound. */
 function isGate(step: ProgramStep | undefined, faults: number): boolean {
-  if (step === undefined || step.kind === 'decide' || (step.kind === 'measure' && step.results.length === 0)) return false;
-  if (step.kind === 'do') return step.sets.length === 0;
-  if (step.results.some(({ way }) => way.kind === 'finds')) return false;
+  if (step === undefined || isStored(step)) return false;
+  if (step.kind === 'do') return isUnclear(step);
+  if (mayPass(step)) return true;
+  // All results say the same of every fault.
+  if (step.kind === 'decide' || step.results.some(({ way }) => way.kind === 'finds')) return false;
   const all = (1n << BigInt(faults)) - 1n;
   const leading = step.results.filter(({ way }) => way.kind === 'step');
   return leading.length === 1 && faultsAfter(all, leading[0] as ProgramResult) === all;
@@ -157,6 +209,28 @@ function stepsBefore(exploration: Exploration): Map<number, Set<number>> {
     else for (const step of known) if (!own.has(step)) known.delete(step);
   }
   return before;
+}
+
+/** For some steps, those from which walks of the first search lead to them, and to which none leads back. */
+function stepsAheadOf({ nodes, edges }: Exploration, wanted: readonly ProgramStep[]): Map<number, Set<number>> {
+  const into = new Map<number, Set<number>>();
+  const outOf = new Map<number, Set<number>>();
+  for (const { from, to, repairs } of wanted.length === 0 ? [] : edges) {
+    const before = nodes[from];
+    const after = nodes[to];
+    if (before?.step === undefined || after?.step === undefined || before.afterRepair || after.afterRepair || repairs !== undefined) continue;
+    into.set(after.step, (into.get(after.step) ?? new Set<number>()).add(before.step));
+    outOf.set(before.step, (outOf.get(before.step) ?? new Set<number>()).add(after.step));
+  }
+  const closure = (start: number, next: ReadonlyMap<number, ReadonlySet<number>>): Set<number> => {
+    const reached = new Set(next.get(start));
+    for (const step of reached) for (const other of next.get(step) ?? []) reached.add(other);
+    return reached;
+  };
+  return new Map(wanted.map(({ index }) => {
+    const behind = closure(index, outOf);
+    return [index, new Set([...closure(index, into)].filter((step) => !behind.has(step)))];
+  }));
 }
 
 /** A voltage or pressure that shows a fault by being too low: it means something only where what feeds it was found good. */

@@ -4,7 +4,7 @@
  */
 import { bestOrder, testsOf, worstOf, type OrderTree, type SearchBudget } from './best-order.ts';
 import { MINUTES_OUT_OF_PLACE, entropy, probabilities, type DiagnosisProblem } from './problem.ts';
-import { arrivals, writtenOrder, type WrittenFlow, type WrittenOrder } from './written-order.ts';
+import { arrivals, writtenOrder, type WrittenCosts, type WrittenFlow, type WrittenOrder } from './written-order.ts';
 
 /** Everything that the numbers are worked out from: plain JSON. */
 export interface DiagnosisSheet {
@@ -89,7 +89,11 @@ export function numbersOf(sheet: DiagnosisSheet, budget: SearchBudget = {}): Dia
 }
 
 export function writtenNumbers(sheet: DiagnosisSheet): WrittenOrder {
-  return writtenOrder(sheet.flow, { problem: sheet.problem, steps: sheet.steps.map((step) => step ?? undefined), minutes: sheet.minutes, opening: sheet.opening });
+  return writtenOrder(sheet.flow, writtenCosts(sheet));
+}
+
+export function writtenCosts({ problem, steps, minutes, opening }: DiagnosisSheet): WrittenCosts {
+  return { problem, steps: steps.map((step) => step ?? undefined), minutes, opening };
 }
 
 export function bestOfSheet(sheet: DiagnosisSheet, budget: SearchBudget = {}): BestOfSheet {

@@ -155,6 +155,28 @@ export function arrivals(flow: WrittenFlow, problem: DiagnosisProblem): number[]
   });
 }
 
+/** For each of so many faults the probability that it is found when it is the cause, and that another is found in its place. */
+export function findingShares(flow: WrittenFlow, faults: number): { readonly found: number; readonly mistaken: number }[] {
+  return Array.from({ length: faults }, (_, fault) => {
+    let found = 0;
+    let mistaken = 0;
+    let mass = new Map<number, number>(flow.nodes.length > 0 ? [[0, 1]] : []);
+    for (let round = 0; round < MOST_ROUNDS && mass.size > 0; round++) {
+      const next = new Map<number, number>();
+      for (const [at, share] of mass) {
+        for (const { way, part } of partsOf(flow, flow.nodes[at] as WrittenNode, fault)) {
+          const flows = share * part;
+          if (way.finds === fault) found += flows;
+          else if (way.finds >= 0) mistaken += flows;
+          else if (way.to >= 0 && flows > LEAST_MASS) next.set(way.to, (next.get(way.to) ?? 0) + flows);
+        }
+      }
+      mass = next;
+    }
+    return { found, mistaken };
+  });
+}
+
 function followFault(flow: WrittenFlow, costs: WrittenCosts, spaces: StatesMet, fault: number): Omit<FaultOutcome, 'fault' | 'probability'> {
   const { problem } = costs;
   const testOf = new Map(costs.steps.flatMap((step, test) => (step === undefined ? [] : [[step, test] as const])));

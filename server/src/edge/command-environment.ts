@@ -20,3 +20,6 @@ export type Format = (typeof FORMATS)[number];
 
 export const DIAGNOSIS_FORMATS = ['text', 'json', 'html'] as const;
 export type DiagnosisFormat = (typeof DIAGNOSIS_FORMATS)[number];
+
+export const REVIEW_FORMATS = ['text', 'json', 'html'] as const;
+export type ReviewFormat = (typeof REVIEW_FORMATS)[number];

@@ -1,8 +1,10 @@
 /** The commands that serve checklists and look after records, with their options. */
 import { Option, type Command } from 'commander';
-import type { CommandEnvironment } from './command-environment.ts';
+import { harmlessLine } from '../render/harmless-text.ts';
+import { CannotRun, type CommandEnvironment } from './command-environment.ts';
 import type { ImportOptions, NamesOptions, RemoveOptions } from './records-keep.ts';
-import type { ListOptions } from './records-command.ts';
+import type { ListOptions, SummaryOptions } from './records-command.ts';
+import type { ShowOptions } from './record-show.ts';
 import type { ServeOptions } from './serve-command.ts';
 
 const RETENTION = `
@@ -26,9 +28,30 @@ export function addServingCommands(program: Command, environment: CommandEnviron
     });
 
   const records = program.command('records')
-    .description('check and list records of runs, take them in, take names out, remove old ones')
+    .description('say what was found over all records of runs; check, list and show them, take them in, take names out, remove old ones')
     .helpCommand(false)
-    .action(() => records.help());
+    .addHelpText('after', '\nWithout a command: records summary, of the shop here.')
+    .allowExcessArguments(true)
+    .action(async () => {
+      const [other] = records.args;
+      if (other !== undefined) throw new CannotRun(`There is no command records ${harmlessLine(other)}. See: faultwright records --help`);
+      const { summariseAll } = await import('./records-command.ts');
+      finish(await summariseAll([], { format: 'text' }, environment, new Date()));
+      environment.out('\nMore: faultwright records --help\n');
+    });
+
+  chosen(records.command('summary')
+    .description('say what was found, over all records: by asset, procedure, finding and month')
+    .argument('[paths...]', 'records, or folders; without one, the records of the shop here'))
+    .addOption(new Option('--by <what>', 'only the one table').choices(['asset', 'procedure', 'finding', 'month']))
+    .addOption(new Option('-f, --format <format>', 'how to print; csv is after RFC 4180 and holds one table').choices(['text', 'json', 'csv']).default('text'))
+    .addHelpText('after', `
+What stands against an asset: what a run found, until a later run of the same procedure on that asset came to its end without it. A repair
+without its proof, and a reference to someone else, stand too. Whether an asset may be used is for the person responsible to say.`)
+    .action(async (paths: string[], options: SummaryOptions) => {
+      const { summariseAll } = await import('./records-command.ts');
+      finish(await summariseAll(paths, options, environment, new Date()));
+    });
 
   records.command('check')
     .description('look for anything in records that was altered, is missing or out of order')
@@ -48,6 +71,15 @@ export function addServingCommands(program: Command, environment: CommandEnviron
     .action(async (paths: string[], options: ListOptions) => {
       const { listRecords } = await import('./records-command.ts');
       finish(await listRecords(paths, options, environment, new Date()));
+    });
+
+  records.command('show')
+    .description('show one record as a person reads it')
+    .argument('<record>', 'a record\'s file, or the last letters of a run\'s id, as records list --format json has it')
+    .option('-o, --output <file>', 'the file to write: .html, .pdf or .txt; without it, it is printed')
+    .action(async (which: string, options: ShowOptions) => {
+      const { showRecord } = await import('./record-show.ts');
+      finish(await showRecord(which, options, environment));
     });
 
   records.command('import')

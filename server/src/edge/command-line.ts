@@ -4,12 +4,14 @@
  */
 import { Command, CommanderError, Option } from 'commander';
 import { version } from '../../../package.json';
-import { CannotRun, DIAGNOSIS_FORMATS, FORMATS } from './command-environment.ts';
+import { CannotRun, DIAGNOSIS_FORMATS, FORMATS, REVIEW_FORMATS } from './command-environment.ts';
 import type { CommandEnvironment, Format } from './command-environment.ts';
 import { addServingCommands } from './command-line-records.ts';
+import { addWritingCommands } from './command-line-writing.ts';
 import type { ChecklistOptions } from './checklist-command.ts';
-import type { RunOptions } from './commands.ts';
+import type { CheckCommandOptions, RunOptions } from './commands.ts';
 import type { DiagnoseOptions } from './diagnose-command.ts';
+import type { ReviewOptions } from './review-command.ts';
 
 /** Runs one command line. Returns the exit code; undefined where the process goes on (the language server). */
 export async function runCommandLine(words: readonly string[], environment: CommandEnvironment): Promise<number | undefined> {
@@ -50,8 +52,10 @@ Examples:
   faultwright checklist lift.procedure.yaml --page -o lift.html
   faultwright run lift.procedure.yaml --asset TL-07
   faultwright diagnose lift.procedure.yaml
+  faultwright review --since v4              compare with the revision tagged v4
 
-Exit codes: 0 done, and no errors found; 1 the check found errors, or a record is not whole; 2 it could not be done.
+Exit codes: 0 done, and no errors found; 1 the check found errors, a review something less safe, or a record
+is not whole; 2 it could not be done.
 A clean check does not make a procedure safe by itself: follow the maker's data, local codes and the shop's rules.`);
 
   program.command('check')
@@ -59,7 +63,8 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     .argument('[paths...]', 'files or folders; without one, this folder')
     .addOption(new Option('-f, --format <format>', 'how to print findings').choices([...FORMATS]).default('text'))
     .option('--no-cache', 'check every file anew, also those that have not changed since the last check')
-    .action(async (paths: string[], options: { format: Format; cache: boolean }) => {
+    .option('--since-release', 'compare each procedure with its last released text in git: what differs needs another revision')
+    .action(async (paths: string[], options: CheckCommandOptions) => {
       const { checkCommand } = await import('./commands.ts');
       finish(await checkCommand(paths.length > 0 ? paths : ['.'], options, version, environment));
     });
@@ -94,6 +99,7 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     .option('--answers <file>', 'take the answers from a file, one a line; - for standard input')
     .option('--records <folder>', 'the records folder; without it, records/ beside the nearest shop.yaml')
     .option('--carry-over', 'go on with an unfinished run by the text as it is now, where the steps walked so far are the same; the record says so')
+    .addOption(new Option('--language <language>', 'language of what the runner says, not of the procedure').choices(['en', 'de']))
     .action(async (file: string, options: RunOptions) => {
       const { runProcedure } = await import('./commands.ts');
       finish(await runProcedure(file, options, environment));
@@ -113,6 +119,19 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
       finish(await diagnoseCommand(file, options, environment));
     });
 
+  program.command('review')
+    .description('say what changed in procedures since a revision of git, or against an earlier file, and what that does to safety')
+    .argument('[paths...]', 'files or folders; without one, this folder')
+    .option('--since <revision>', 'a commit, tag or branch of git; without it, the last commit')
+    .option('--before <file>', 'the earlier file, where there is no git')
+    .addOption(new Option('-f, --format <format>', 'how to print it; without it, as the output file is named').choices([...REVIEW_FORMATS]))
+    .option('-o, --output <file>', 'the file to write: .html, .json or .txt; without it, it is printed')
+    .action(async (paths: string[], options: ReviewOptions) => {
+      const { reviewCommand } = await import('./commands.ts');
+      finish(await reviewCommand(paths.length > 0 ? paths : ['.'], options, environment));
+    });
+
+  addWritingCommands(program, environment, finish);
   addServingCommands(program, environment, finish);
 
   program.command('lsp')

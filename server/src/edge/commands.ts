@@ -9,22 +9,32 @@ import { CannotRun } from './command-environment.ts';
 import type { ChecklistEnding, ChecklistOptions } from './checklist-command.ts';
 import type { DiagnoseOptions } from './diagnose-command.ts';
 import type { CommandEnvironment, Format } from './command-environment.ts';
+import type { ReviewOptions } from './review-command.ts';
 import { pathShownFrom, readWorkspace } from './file-workspace.ts';
 import type { FileWorkspace, Unreadable } from './file-workspace.ts';
 import { forwardSlashes, shopFolder } from './find-files.ts';
 import { reasonOf } from './read-text-file.ts';
 
+export interface CheckCommandOptions {
+  readonly format: Format;
+  readonly cache: boolean;
+  /** Compare each procedure with its last released text, as git keeps it. */
+  readonly sinceRelease?: boolean;
+}
+
 /** 0 no errors, 1 errors found; throws where nothing could be checked. */
 export async function checkCommand(
-  paths: readonly string[], { format, cache }: { readonly format: Format; readonly cache: boolean }, version: string, environment: CommandEnvironment,
+  paths: readonly string[], { format, cache, sinceRelease = false }: CheckCommandOptions, version: string, environment: CommandEnvironment,
 ): Promise<number> {
   const startedAt = performance.now();
-  const files = await readWorkspace(paths, environment.cwd);
+  const released = sinceRelease ? (await import('./git-texts.ts')).lastReleasedText : undefined;
+  const files = await readWorkspace(paths, environment.cwd, released);
   if (files.targets.length === 0) throw new CannotRun(describeUnreadable('Nothing could be checked.', files.unreadable, environment.cwd));
   const { script, cacheFolder } = environment;
   const outcome = await checkFiles(files, environment.cwd, startedAt, {
-    threadScript: script,
-    cache: cache && script !== undefined && cacheFolder !== undefined ? findingsCache(cacheFolder, [environment.cwd, ...paths], script, version) : undefined,
+    // Neither a thread nor what was kept from an earlier check knows of released texts.
+    threadScript: sinceRelease ? undefined : script,
+    cache: cache && !sinceRelease && script !== undefined && cacheFolder !== undefined ? findingsCache(cacheFolder, [environment.cwd, ...paths], script, version) : undefined,
   });
   environment.out(await renderOutcome());
   return outcome.findings.some((finding) => finding.severity === 'error' && !finding.accepted) ? 1 : 0;
@@ -93,6 +103,15 @@ export async function diagnoseCommand(file: string, options: DiagnoseOptions, en
   return 0;
 }
 
+/** Says what changed and what that does to safety: 1 where something is less safe or an error is new. */
+export async function reviewCommand(paths: readonly string[], options: ReviewOptions, environment: CommandEnvironment): Promise<number> {
+  if (options.output !== undefined) expectEnding(options.output, ['.html', '.htm', '.json', '.txt']);
+  const { reviewProcedures } = await import('./review-command.ts');
+  const { content, worse } = await reviewProcedures(paths, options, environment);
+  await deliver(content, options.output, environment);
+  return worse ? 1 : 0;
+}
+
 export interface RunOptions {
   readonly asset?: string;
   readonly person?: string;
@@ -101,10 +120,12 @@ export interface RunOptions {
   /** The records folder. */
   readonly records?: string;
   readonly carryOver?: boolean;
+  /** What the runner says; English without it. */
+  readonly language?: 'en' | 'de';
 }
 
 /** Hands one procedure to the runner on the terminal. Records go beside the nearest shop.yaml, else beside the procedure, unless named. */
-export async function runProcedure(file: string, { asset, person, answers, records, carryOver }: RunOptions, environment: CommandEnvironment): Promise<number> {
+export async function runProcedure(file: string, { asset, person, answers, records, carryOver, language }: RunOptions, environment: CommandEnvironment): Promise<number> {
   const read = await readProcedure(file, environment.cwd);
   const { checklistOf } = await import('./checklist-of.ts');
   const document = checklistOf(read.files.workspace, read.analysis, asset);
@@ -114,10 +135,10 @@ export async function runProcedure(file: string, { asset, person, answers, recor
   return runCommand({
     document,
     records: records === undefined ? recordsFolder(shopFolder(own) ?? dirname(own)) : resolve(environment.cwd, records),
-    ...(carryOver === undefined ? {} : { carryOver }),
+    ...(carryOver === undefined ? {} : { carryOver }), ...(language === undefined ? {} : { language }),
     ...(person === undefined ? {} : { person }),
     ...(answers === undefined ? {} : { answers: answers === '-' ? answers : resolve(environment.cwd, answers) }),
-    resumeCommand: ['faultwright run', quoted(file), ...(asset === undefined ? [] : ['--asset', quoted(asset)]), ...(records === undefined ? [] : ['--records', quoted(records)])].join(' '),
+    resumeCommand: ['faultwright run', quoted(file), ...(asset === undefined ? [] : ['--asset', quoted(asset)]), ...(records === undefined ? [] : ['--records', quoted(records)]), ...(language === undefined ? [] : ['--language', language])].join(' '),
   }, { ...processTerminal(), colours: environment.colours });
 }
 

@@ -2,7 +2,7 @@
  * The figures of a checklist, read from beside its procedures. Nothing outside the shop's folder is read, whatever a procedure names
  * and wherever a link leads.
  */
-import { readFile, realpath } from 'node:fs/promises';
+import { readFile, realpath, stat } from 'node:fs/promises';
 import { dirname, isAbsolute, relative, resolve, sep } from 'node:path';
 import type { Workspace } from '../analysis/workspace.ts';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
@@ -44,8 +44,10 @@ async function readFigure(procedure: string, figure: string): Promise<{ uri: str
     const path = await realpath(resolve(folder, figure));
     const inside = relative(root, path);
     if (isAbsolute(figure) || isAbsolute(inside) || inside === '..' || inside.startsWith(`..${sep}`)) return outside;
+    const found = await stat(path);
+    if (!found.isFile()) return { problem: 'It is no file.' };
+    if (found.size > LARGEST) return { problem: 'It is larger than 8 MB.' };
     const bytes = await readFile(path);
-    if (bytes.length > LARGEST) return { problem: 'It is larger than 8 MB.' };
     const type = typeOf(bytes);
     if (type === undefined) return { problem: 'It is no PNG, JPEG, GIF, WebP or SVG image.' };
     return { uri: `data:${type};base64,${bytes.toString('base64')}` };

@@ -28,9 +28,11 @@ export interface Unreadable {
 
 /**
  * Reads the procedures, shop and assets files that the paths name, or that lie under the folders they name. Never throws for what
- * it meets on the disk.
+ * it meets on the disk. `released` gives the last released text of a procedure, where something keeps it.
  */
-export async function readWorkspace(paths: readonly string[], cwd: string): Promise<FileWorkspace> {
+export async function readWorkspace(
+  paths: readonly string[], cwd: string, released?: (path: string) => Promise<string | undefined>,
+): Promise<FileWorkspace> {
   const wanted = new Set<string>();
   const unreadable: Unreadable[] = [];
   for (const path of paths) {
@@ -54,7 +56,8 @@ export async function readWorkspace(paths: readonly string[], cwd: string): Prom
     }
   }
 
-  const workspace = new Workspace({ fileExists });
+  const releasedTexts = new Map<string, string>();
+  const workspace = new Workspace({ fileExists, releasedText: (path) => releasedTexts.get(path) });
   const targets: string[] = [];
   const read = new Set<string>();
   await inParallel([...wanted].sort(), async (path) => {
@@ -64,6 +67,8 @@ export async function readWorkspace(paths: readonly string[], cwd: string): Prom
     else {
       workspace.setFile(path, file.text);
       targets.push(path);
+      const before = kindOf(path) === 'procedure' ? await released?.(path) : undefined;
+      if (before !== undefined) releasedTexts.set(path, before);
     }
   });
   const around = await filesAround(targets);

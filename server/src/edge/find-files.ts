@@ -102,7 +102,8 @@ function gitignores(root: string, below: readonly string[]): FolderRules[] {
   }
   const read = (path: string): string => {
     try {
-      return fs.readFileSync(path, 'utf8');
+      // A link may lead to a device, which never comes to an end.
+      return fs.statSync(path).isFile() ? fs.readFileSync(path, 'utf8') : '';
     } catch {
       return '';
     }

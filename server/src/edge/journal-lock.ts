@@ -2,8 +2,9 @@
  * A lock file: one process at a time. It holds the process's number, so that a lock left behind by a process that was killed is
  * recognised at once and taken over, without waiting.
  */
-import { linkSync, readFileSync, renameSync, statSync, unlinkSync, writeFileSync } from 'node:fs';
+import { linkSync, readFileSync, realpathSync, renameSync, statSync, unlinkSync, writeFileSync } from 'node:fs';
 import { hostname } from 'node:os';
+import { basename, dirname, join } from 'node:path';
 
 export interface Lock {
   release(): void;
@@ -20,7 +21,9 @@ interface Holder {
 const held = new Set<string>();
 
 /** Takes the lock, or says in words who holds it. Throws errors of the file system. */
-export function acquireLock(path: string): Lock | { readonly holder: string } {
+export function acquireLock(named: string): Lock | { readonly holder: string } {
+  // By whatever way a folder is reached, its locks are the same.
+  const path = join(realFolder(dirname(named)), basename(named));
   if (held.has(path)) return { holder: 'in this program' };
   const own: Holder = { process: process.pid, ...began(process.pid), host: hostname() };
   for (let attempt = 0; attempt < 5; attempt++) {
@@ -36,6 +39,14 @@ export function acquireLock(path: string): Lock | { readonly holder: string } {
     if (!takeAway(path, text)) return { holder: 'another process' };
   }
   return { holder: 'another process' };
+}
+
+function realFolder(folder: string): string {
+  try {
+    return realpathSync(folder);
+  } catch {
+    return folder;
+  }
 }
 
 /** Makes the lock with its content in one step, so that nobody sees it half written; false where there is one. */

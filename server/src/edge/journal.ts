@@ -3,16 +3,19 @@
  * once its line is on the disk (fsync). Half a line at the end, as a power cut leaves it, was never acknowledged and is cut off;
  * damage anywhere else is reported, never passed over. One process at a time writes a journal.
  */
-import {
-  closeSync, existsSync, fstatSync, fsyncSync, ftruncateSync, mkdirSync, openSync, readFileSync, truncateSync, unlinkSync, writeSync,
-} from 'node:fs';
+import { existsSync, fstatSync, fsyncSync, ftruncateSync, openSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { chainLink, digestOfLink, openingDigest, type ChainLink, type RunOpening } from '../run/chain.ts';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import { valueDigest } from '../run/digest.ts';
 import type { RunEvent } from '../run/events.ts';
 import { sealFor, type Seal } from '../run/seal-people.ts';
+import { JournalError, journalError } from './journal-error.ts';
+import { JournalFile } from './journal-file.ts';
 import { acquireLock, type Lock } from './journal-lock.ts';
+import { closeQuietly, makeFolder, syncFolder } from './synced-files.ts';
+
+export { JournalError, journalError } from './journal-error.ts';
 
 /** The first line. */
 interface JournalOpening extends RunOpening {
@@ -20,19 +23,6 @@ interface JournalOpening extends RunOpening {
   /** Digest of `document`. */
   readonly documentDigest: string;
   readonly document: ChecklistDocument;
-}
-
-export type JournalProblem = 'locked' | 'full' | 'not_allowed' | 'missing' | 'damaged' | 'other_writer' | 'failed';
-
-/** Says in words what went wrong with a journal and what to do. */
-export class JournalError extends Error {
-  readonly problem: JournalProblem;
-
-  constructor(problem: JournalProblem, message: string) {
-    super(message);
-    this.name = 'JournalError';
-    this.problem = problem;
-  }
 }
 
 export interface JournalContent {
@@ -56,6 +46,13 @@ export interface Journal {
   count(): number;
   /** Returns once the event is on the disk. Throws JournalError, and then the event does not count. */
   append(event: RunEvent): number;
+  /**
+   * Puts the file back under its name, with everything acknowledged, where it was removed or moved while it was open; says so in a
+   * sentence, and gives undefined where it was there. `append` does it too. Throws JournalError.
+   */
+  putBackWhereGone(): string | undefined;
+  /** What was put right since this was last asked, in sentences. */
+  takeRemarks(): readonly string[];
   close(): void;
 }
 
@@ -65,17 +62,17 @@ export function createJournal(path: string, run: string, document: ChecklistDocu
     journal: 1, run, procedure: document.procedure.name, contentHash: document.contentHash, documentDigest: valueDigest(document), document,
   };
   return guarded(path, () => {
-    mkdirSync(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
     const lock = lockOf(path);
     try {
-      const handle = openSync(path, 'ax');
-      const writer = new Writer(path, run, handle, lock, 0, [], openingDigest(opening));
+      const file = new JournalFile(path, openSync(path, 'ax+'), lock, 0, lockOf);
+      const writer = new Writer(path, run, file, [], openingDigest(opening));
       try {
         writer.line(JSON.stringify(opening));
         syncFolder(dirname(path));
       } catch (error) {
         writer.close();
-        unlinkSync(path);
+        rmSync(path, { force: true });
         throw error;
       }
       return writer;
@@ -101,10 +98,10 @@ export function openJournal(path: string): { readonly journal: Journal; readonly
         }
         // A last line that is whole but for its line break counts; the break is put in its place.
         const bytes = readFileSync(path);
-        const append = openSync(path, 'a');
-        closeSync(handle);
+        const file = new JournalFile(path, openSync(path, 'a+'), lock, content.wholeBytes, lockOf);
+        closeQuietly(handle);
         const last = content.links[content.links.length - 1];
-        const writer = new Writer(path, content.run, append, lock, content.wholeBytes, content.links, last?.digest ?? openingDigest(content.opening));
+        const writer = new Writer(path, content.run, file, content.links, last?.digest ?? openingDigest(content.opening));
         if (bytes[bytes.length - 1] !== 10) writer.raw('\n');
         return { journal: writer, content };
       } catch (error) {
@@ -120,7 +117,11 @@ export function openJournal(path: string): { readonly journal: Journal; readonly
 
 /** Reads a journal without writing to it. Throws JournalError where it is damaged before its end. */
 export function readJournal(path: string): JournalContent {
-  return guarded(path, () => contentOf(path, readFileSync(path)));
+  return guarded(path, () => {
+    // A link may lead to a device, which never comes to an end.
+    if (!statSync(path).isFile()) throw new JournalError('damaged', `${path} holds no run: it is no file. It is left alone.`);
+    return contentOf(path, readFileSync(path));
+  });
 }
 
 /** What the bytes of a journal hold. Throws JournalError where they are damaged before their end. */
@@ -171,60 +172,20 @@ export function carriedOverJournal(content: JournalContent, document: ChecklistD
   return `${[opening, ...content.links, link].map((line) => JSON.stringify(line)).join('\n')}\n`;
 }
 
-/** Makes sure that a new name in a folder is on the disk. Not every system lets a folder be synced. */
-export function syncFolder(folder: string): void {
-  let handle: number | undefined;
-  try {
-    handle = openSync(folder, 'r');
-    fsyncSync(handle);
-  } catch {
-    // Windows and some network file systems refuse; the file itself has been synced.
-  } finally {
-    if (handle !== undefined) closeQuietly(handle);
-  }
-}
-
-/** What an error of the file system means for a run, in words. */
-export function journalError(path: string, error: unknown): JournalError {
-  if (error instanceof JournalError) return error;
-  const code = (error as { code?: string } | undefined)?.code;
-  switch (code) {
-    case 'ENOSPC':
-    case 'EDQUOT':
-    case 'EFBIG':
-      return new JournalError('full', `The disk is full: the last entry could not be written to ${path}. Everything before it is kept. Free some space, then enter it again.`);
-    case 'EACCES':
-    case 'EPERM':
-    case 'EROFS':
-      return new JournalError('not_allowed', `Nothing can be written to ${path}: the folder or file is read-only. Choose another records folder.`);
-    case 'ENOENT':
-      return new JournalError('missing', `There is no run under way in ${path}.`);
-    case 'ENOTDIR':
-    case 'EEXIST':
-      return new JournalError('not_allowed', `${path} cannot be made: something of that name is in the way. Choose another records folder.`);
-    default:
-      return new JournalError('failed', `${path} could not be written: ${error instanceof Error ? error.message : String(error)}. The last entry does not count.`);
-  }
-}
-
 class Writer implements Journal {
   readonly path: string;
   readonly run: string;
-  readonly #handle: number;
-  readonly #lock: Lock;
-  #size: number;
+  readonly #file: JournalFile;
   #count: number;
   #digest: string;
   /** Of the first event: it says how names are sealed. */
   #seal: Seal | undefined;
-  #closed = false;
+  #remarks: string[] = [];
 
-  constructor(path: string, run: string, handle: number, lock: Lock, size: number, links: readonly ChainLink[], digest: string) {
+  constructor(path: string, run: string, file: JournalFile, links: readonly ChainLink[], digest: string) {
     this.path = path;
     this.run = run;
-    this.#handle = handle;
-    this.#lock = lock;
-    this.#size = size;
+    this.#file = file;
     this.#count = links.length;
     this.#digest = digest;
     this.#seal = links[0] && sealFor([links[0].event]);
@@ -250,33 +211,28 @@ class Writer implements Journal {
     this.raw(`${text}\n`);
   }
 
-  /** Writes and syncs; after a failure the file is as before. */
   raw(text: string): void {
-    if (this.#closed) throw new JournalError('failed', `${this.path} is closed.`);
-    if (fstatSync(this.#handle).size !== this.#size) {
-      throw new JournalError('other_writer', `Another program has written to ${this.path}. The entry was not taken. Open the run again.`);
-    }
-    const bytes = Buffer.from(text, 'utf8');
-    try {
-      for (let done = 0; done < bytes.length; ) done += writeSync(this.#handle, bytes, done);
-      fsyncSync(this.#handle);
-    } catch (error) {
-      try {
-        truncateSync(this.path, this.#size);
-      } catch {
-        // The half line stays; opening the journal again cuts it off.
-        this.close();
-      }
-      throw error;
-    }
-    this.#size += bytes.length;
+    this.putBackWhereGone();
+    this.#file.write(text);
+  }
+
+  putBackWhereGone(): string | undefined {
+    return guarded(this.path, () => {
+      if (!this.#file.putBackWhereGone()) return undefined;
+      const remark = `${this.path} had been removed or moved while the run was under way. It was put back with everything entered.`;
+      this.#remarks.push(remark);
+      return remark;
+    });
+  }
+
+  takeRemarks(): readonly string[] {
+    const remarks = this.#remarks;
+    this.#remarks = [];
+    return remarks;
   }
 
   close(): void {
-    if (this.#closed) return;
-    this.#closed = true;
-    closeQuietly(this.#handle);
-    this.#lock.release();
+    this.#file.close();
   }
 }
 
@@ -326,14 +282,6 @@ function lockOf(path: string): Lock {
   const lock = acquireLock(`${path}.lock`);
   if (!('holder' in lock)) return lock;
   throw new JournalError('locked', `This run is open elsewhere (${lock.holder}). Close it there first. If nothing has it open, delete ${path}.lock.`);
-}
-
-function closeQuietly(handle: number): void {
-  try {
-    closeSync(handle);
-  } catch {
-    // Closed already.
-  }
 }
 
 function guarded<T>(path: string, work: () => T): T {

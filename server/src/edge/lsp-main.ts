@@ -9,6 +9,7 @@ import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import type { ServerHost } from '../lsp/host.ts';
 import { startServer } from '../lsp/server.ts';
 import { findFiles, findFilesAround } from './find-files.ts';
+import { gitTexts } from './git-texts.ts';
 import { layoutOnThread } from './layout-worker.ts';
 import { readTextFile } from './read-text-file.ts';
 import { runStore } from './run-store.ts';
@@ -32,6 +33,7 @@ const host: ServerHost = {
     return existsSync(page) ? pathToFileURL(page).href : undefined;
   },
   runs: runStore(),
+  textsAt: gitTexts,
   layout: layoutOnThread(join(BUNDLES, 'elk', 'elk.bundled.js'), LONGEST_LAYOUT),
 };
 

@@ -26,7 +26,8 @@ export const MOST_BYTES = 256 * 1024;
  */
 export function checkAddress(request: IncomingMessage, port: number, lan: boolean): void {
   const host = (request.headers.host ?? '').toLowerCase();
-  const allowed = ownAddresses(lan).map((address) => `${isIP(address) === 6 ? `[${address}]` : address}:${port}`);
+  // On the port of HTTP itself, browsers leave the number out.
+  const allowed = ownAddresses(lan).map((address) => (isIP(address) === 6 ? `[${address}]` : address)).flatMap((address) => [`${address}:${port}`, ...(port === 80 ? [address] : [])]);
   if (!allowed.includes(host)) throw new HttpProblem(421, 'This server does not answer under that address. Use the address that it printed when it was started.');
   const { origin } = request.headers;
   if (origin !== undefined && origin !== `http://${host}`) throw new HttpProblem(403, 'This server answers its own pages alone.');
@@ -46,6 +47,18 @@ export function lanAddresses(): string[] {
   return [...new Set(found)].sort((a, b) => rank(a) - rank(b));
 }
 
+/** The language that a page is to speak: as its address says, else as the browser prefers it. */
+export function languageOf(request: IncomingMessage, url: URL): { readonly language: 'en' | 'de'; readonly asked: boolean } {
+  const asked = url.searchParams.get('language');
+  if (asked === 'en' || asked === 'de') return { language: asked, asked: true };
+  const wanted = (request.headers['accept-language'] ?? '').slice(0, 200).split(',').map((part) => {
+    const [tag = '', ...weights] = part.trim().toLowerCase().split(';');
+    const weight = Number(weights.find((one) => one.trim().startsWith('q='))?.trim().slice(2) ?? 1);
+    return { tag: tag.split('-')[0] ?? '', weight: Number.isFinite(weight) ? weight : 0 };
+  }).filter((one) => one.weight > 0 && (one.tag === 'en' || one.tag === 'de'));
+  return { language: wanted.reduce((best, one) => (one.weight > best.weight ? one : best), { tag: 'en', weight: 0 }).tag === 'de' ? 'de' : 'en', asked: false };
+}
+
 /** Whether the request shows the key: in its cookie, or once in its address. */
 export function showsKey(request: IncomingMessage, key: string, cookie: string): boolean {
   const cookies = (request.headers.cookie ?? '').split(';').map((one) => one.trim());
@@ -59,17 +72,17 @@ export function sameKey(one: string, other: string): boolean {
   return timingSafeEqual(digest(one), digest(other));
 }
 
-/** The JSON that a request sends. Throws HttpProblem where it is too much, no JSON, or no object. */
-export async function readJson(request: IncomingMessage): Promise<Readonly<Record<string, unknown>>> {
+/** The JSON that a request sends, of at most `most` bytes. Throws HttpProblem where it is more, no JSON, or no object. */
+export async function readJson(request: IncomingMessage, most = MOST_BYTES): Promise<Readonly<Record<string, unknown>>> {
   const type = (request.headers['content-type'] ?? '').split(';')[0]?.trim().toLowerCase();
   if (type !== 'application/json') throw new HttpProblem(415, 'The request must be JSON.');
   const declared = Number(request.headers['content-length'] ?? 0);
-  if (declared > MOST_BYTES) throw new HttpProblem(413, 'The request is too large.');
+  if (declared > most) throw new HttpProblem(413, 'The request is too large.');
   const parts: Buffer[] = [];
   let size = 0;
   for await (const part of request as AsyncIterable<Buffer>) {
     size += part.length;
-    if (size > MOST_BYTES) throw new HttpProblem(413, 'The request is too large.');
+    if (size > most) throw new HttpProblem(413, 'The request is too large.');
     parts.push(part);
   }
   let value: unknown;

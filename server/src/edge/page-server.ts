@@ -8,9 +8,10 @@ import type { AddressInfo } from 'node:net';
 import { checklistPageHtml } from '../render/checklist-page.ts';
 import type { RunEvent } from '../run/engine.ts';
 import { JournalError } from './journal.ts';
-import { checkAddress, HttpProblem, readJson, sameKey, secure, showsKey } from './page-server-guard.ts';
+import { checkAddress, HttpProblem, languageOf, readJson, sameKey, secure, showsKey } from './page-server-guard.ts';
 import { listSheet, messageSheet, type Sheet } from './page-server-sheets.ts';
 import type { ServedLibrary, ServedProcedure } from './served-library.ts';
+import { MOST_PHOTO_REQUEST } from './served-photos.ts';
 import { Refused, ServedRuns } from './served-runs.ts';
 
 export interface PageServerOptions {
@@ -36,7 +37,7 @@ export interface PageServer {
 
 /** Starts to serve. Rejects where the port is taken or must not be used (`code` as Node gives it). */
 export async function startPageServer(options: PageServerOptions): Promise<PageServer> {
-  const runs = new ServedRuns(options.now ?? (() => new Date()));
+  const runs = new ServedRuns(options.now ?? (() => new Date()), options.report);
   const patience = options.patience ?? 15_000;
   const server = createServer({
     requestTimeout: patience, headersTimeout: patience, connectionsCheckingInterval: Math.min(2_000, patience / 2), keepAliveTimeout: 5_000,
@@ -71,6 +72,9 @@ export async function startPageServer(options: PageServerOptions): Promise<PageS
   };
 }
 
+/** Calls for a run that is under way. */
+const GOING_ON = ['append', 'finish', 'discard', 'keepPhoto', 'photo'];
+
 class Handler {
   readonly #options: PageServerOptions;
   readonly #runs: ServedRuns;
@@ -95,7 +99,7 @@ class Handler {
       // Whatever of the request has not been read is not waited for.
       if (status === 413 || status === 415) response.setHeader('connection', 'close');
       if (wantsJson) sendJson(response, status, { error: message });
-      else sendSheet(response, status, messageSheet('This cannot be shown', message));
+      else sendSheet(response, status, messageSheet(message, languageWanted(request)));
     }
   }
 
@@ -107,8 +111,9 @@ class Handler {
     if (lanKey !== undefined && !this.#admitted(request, response, url, lanKey, `faultwright_${port}`)) return;
     const path = url.pathname.split('/').slice(1);
     if (request.method === 'GET' || request.method === 'HEAD') {
-      if (path.length === 1 && path[0] === '') return sendSheet(response, 200, listSheet(await this.#options.library.procedures()));
-      if (path.length === 2 && path[0] === 'run') return this.#page(response, await this.#procedure(path[1]), url.searchParams.get('asset') ?? undefined);
+      const { language, asked } = languageOf(request, url);
+      if (path.length === 1 && path[0] === '') return sendSheet(response, 200, listSheet(await this.#options.library.procedures(), language, asked));
+      if (path.length === 2 && path[0] === 'run') return this.#page(response, await this.#procedure(path[1]), url.searchParams.get('asset') ?? undefined, asked ? language : undefined);
       throw new HttpProblem(404, 'There is no such page here.');
     }
     if (request.method !== 'POST') {
@@ -116,8 +121,8 @@ class Handler {
       throw new HttpProblem(405, 'That is not a way to ask this server.');
     }
     if (path.length !== 3 || path[0] !== 'run') throw new HttpProblem(404, 'There is nothing to send to there.');
-    const procedure = await this.#procedure(path[1]);
-    sendJson(response, 200, { result: this.#call(procedure, path[2] ?? '', await readJson(request)) ?? null });
+    const procedure = await this.#procedure(path[1], GOING_ON.includes(path[2] ?? ''));
+    sendJson(response, 200, { result: this.#call(procedure, path[2] ?? '', await readJson(request, path[2] === 'keepPhoto' ? MOST_PHOTO_REQUEST : undefined)) ?? null });
   }
 
   #url(request: IncomingMessage): URL {
@@ -145,16 +150,21 @@ class Handler {
     throw new HttpProblem(401, 'Open the address with its key, as it was printed when the server was started, or scan its code again.');
   }
 
-  async #procedure(id: string | undefined): Promise<ServedProcedure> {
-    const procedure = id !== undefined && /^[0-9a-f]{16}$/.test(id) ? await this.#options.library.procedure(id) : undefined;
+  /** `asItWas`: as it was last read will do, where a run goes by its own text anyway: an entry must not wait for the folder to be read. */
+  async #procedure(id: string | undefined, asItWas = false): Promise<ServedProcedure> {
+    const procedure = id !== undefined && /^[0-9a-f]{16}$/.test(id) ? await this.#options.library.procedure(id, asItWas) : undefined;
     if (procedure === undefined) throw new HttpProblem(404, 'That procedure is not here any more. Go back to the list of procedures.');
     return procedure;
   }
 
-  #page(response: ServerResponse, procedure: ServedProcedure, asset: string | undefined): void {
+  /** `language`: where the address asks for one; else the page speaks that of its browser. */
+  async #page(response: ServerResponse, procedure: ServedProcedure, asset: string | undefined, language: 'en' | 'de' | undefined): Promise<void> {
     if (asset !== undefined && !procedure.assets.includes(asset)) throw new HttpProblem(404, 'The procedure does not apply to that asset, or nobody has listed it.');
     const { script, styles } = this.#options.page;
-    const html = checklistPageHtml(procedure.document(asset), script, styles, { connect: { base: `/run/${procedure.id}` } });
+    const figures = await procedure.figures();
+    const html = checklistPageHtml(procedure.document(asset), script, styles, {
+      connect: { base: `/run/${procedure.id}` }, ...(language === undefined ? {} : { language }), ...(Object.keys(figures).length > 0 ? { figures } : {}),
+    });
     response.setHeader('content-security-policy', `frame-ancestors 'none'`);
     response.setHeader('content-type', 'text/html; charset=utf-8');
     response.writeHead(200).end(html);
@@ -171,7 +181,11 @@ class Handler {
       case 'look':
         return this.#runs.look(procedure, asset);
       case 'open':
-        return this.#runs.open(procedure, runId, asset);
+        return this.#runs.open(procedure, runId, asset, given['toStop'] === true);
+      case 'carryOver': {
+        const person = textOf(given, 'person', 200);
+        return this.#runs.carryOver(procedure, named(), { at: textOf(given, 'at', 100) ?? '', ...(person === undefined ? {} : { person }) });
+      }
       case 'append': {
         const { index, event } = given;
         if (typeof index !== 'number' || !Number.isSafeInteger(index) || index < 0 || typeof event !== 'object' || event === null) {
@@ -179,6 +193,10 @@ class Handler {
         }
         return this.#runs.append(procedure, named(), index, event as RunEvent);
       }
+      case 'keepPhoto':
+        return this.#runs.keepPhoto(procedure, named(), textOf(given, 'name', 200) ?? '', textOf(given, 'data', MOST_PHOTO_REQUEST) ?? '');
+      case 'photo':
+        return this.#runs.photo(procedure, named(), textOf(given, 'name', 200) ?? '');
       case 'finish':
         return this.#runs.finish(procedure, named());
       case 'discard':
@@ -193,11 +211,16 @@ class Handler {
     if (error instanceof Refused) return { status: { refused: 422, conflict: 409, gone: 410 }[error.kind], message: error.message };
     if (error instanceof JournalError) {
       this.#options.report?.(error.message);
-      return { status: { locked: 409, full: 507, not_allowed: 507, missing: 410, damaged: 500, other_writer: 409, failed: 500 }[error.problem], message: error.message };
+      return { status: { locked: 409, full: 507, not_allowed: 507, missing: 410, damaged: 500, other_writer: 409, closed: 409, failed: 500 }[error.problem], message: error.message };
     }
     this.#options.report?.(`This should not have happened: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}`);
     return { status: 500, message: 'Something went wrong on the machine that serves this page. Nothing entered before is lost.' };
   }
+}
+
+/** Of a request that may be anything: its address need not be one. */
+function languageWanted(request: IncomingMessage): 'en' | 'de' {
+  return languageOf(request, new URL(/[?&]language=de\b/.test(request.url ?? '') ? 'http://server.invalid/?language=de' : 'http://server.invalid/')).language;
 }
 
 function textOf(given: Readonly<Record<string, unknown>>, name: string, most: number): string | undefined {

@@ -9,7 +9,10 @@ export type TextFile = { readonly text: string } | { readonly unreadable: string
 /** The text of a file, without a byte order mark. Never throws: `unreadable` is a sentence for a person. */
 export async function readTextFile(path: string): Promise<TextFile> {
   try {
-    const { size } = await stat(path);
+    const found = await stat(path);
+    const { size } = found;
+    // A link may lead to a device, which never comes to an end.
+    if (!found.isFile() && !found.isDirectory()) return { unreadable: 'It is a device or a pipe; a file is expected.' };
     if (size > LARGEST_FILE) {
       const sizes = `The file has ${megabytes(size)} MB; the limit is ${megabytes(LARGEST_FILE)} MB.`;
       return { unreadable: `${sizes} Split it, or leave it out of what is checked.` };

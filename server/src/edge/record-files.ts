@@ -8,8 +8,8 @@
  * No name that comes from a procedure, an asset or a caller reaches a path unless it has been made safe here.
  */
 import { randomBytes } from 'node:crypto';
-import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { existsSync, readdirSync, readFileSync, renameSync, rmSync, statSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 import { sync as writeFileAtomicSync } from 'write-file-atomic';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import { carryOver } from '../run/carry-over.ts';
@@ -17,8 +17,9 @@ import { replayRun } from '../run/engine.ts';
 import type { RunEvent } from '../run/events.ts';
 import { buildRecord, checkRecord, type RecordProblem, type RunRecord } from '../run/record.ts';
 import {
-  carriedOverJournal, createJournal, JournalError, journalError, openJournal, readJournal, syncFolder, type Journal,
+  carriedOverJournal, createJournal, JournalError, journalError, openJournal, readJournal, type Journal, type JournalContent,
 } from './journal.ts';
+import { makeFolder, syncFolder } from './synced-files.ts';
 
 /** A run whose journal this process holds. */
 export interface OpenRun {
@@ -48,6 +49,9 @@ export interface UnfinishedRunFile {
   readonly events: number;
   readonly paused: boolean;
 }
+
+/** More bytes than any record has with all its pictures. */
+export const LARGEST_RECORD_FILE = 256 * 1024 * 1024;
 
 export interface RecordFile {
   readonly path: string;
@@ -109,6 +113,7 @@ export function carryOverRun(
  * leaves one record. Throws JournalError; the journal then stays.
  */
 export function finishRun(open: OpenRun): { readonly path: string; readonly record: RunRecord } {
+  open.journal.putBackWhereGone();
   const content = readJournal(open.journal.path);
   const { run, refused } = replayRun(content.document, content.events);
   const first = refused[0];
@@ -118,11 +123,41 @@ export function finishRun(open: OpenRun): { readonly path: string; readonly reco
   if (run.walk.stage !== 'finished' && run.walk.stage !== 'stopped') {
     throw new JournalError('failed', 'The run has not come to an end, so it has no record yet. Finish it, or stop it with a reason.');
   }
-  const record = buildRecord(run, open.runId);
-  const path = writeRecord(open.records, record);
+  const made = buildRecord(run, open.runId);
+  const there = recordInPlace(recordPath(open.records, made), content);
+  const path = there === undefined ? writeRecord(open.records, made) : recordPath(open.records, made);
   open.journal.close();
-  rmSync(open.journal.path, { force: true });
-  return { path, record };
+  try {
+    rmSync(open.journal.path, { force: true });
+  } catch {
+    // The record is written. A journal that cannot be removed is offered again, and comes to this record again.
+  }
+  return { path, record: there ?? made };
+}
+
+/**
+ * The record that was written of this run before, as when the machine stopped before its journal was put away: it stays as it is, since
+ * names may have been taken out of it. Throws JournalError where another run's record has the name.
+ */
+function recordInPlace(path: string, { run, links }: JournalContent): RunRecord | undefined {
+  if (!existsSync(path)) return undefined;
+  const { record, problems } = checkRecordFile(path);
+  if (record !== undefined && record.run !== run) {
+    throw new JournalError('not_allowed', `The record ${path} is of another run and has the name that this one would get. Move it away. Nothing is lost: this run is kept in its journal.`);
+  }
+  const same = record !== undefined && problems.length === 0 && record.events.length === links.length && record.events.at(-1)?.digest === links.at(-1)?.digest;
+  return same ? record : undefined;
+}
+
+/** Gives up a run that holds no event, as when its first one could not be written: nothing was acknowledged in it. */
+export function giveUpEmpty(open: OpenRun): void {
+  if (open.journal.count() > 0) return;
+  open.journal.close();
+  try {
+    rmSync(open.journal.path, { force: true });
+  } catch {
+    // An empty journal is passed over.
+  }
 }
 
 /** Gives up a run without a record. Its journal is kept, out of the way. Throws JournalError where another process has it open. */
@@ -137,7 +172,7 @@ export function discardRun(records: string, runId: string): string {
     if (!(error instanceof JournalError) || error.problem !== 'damaged') throw error;
   }
   try {
-    mkdirSync(dirname(away), { recursive: true });
+    makeFolder(dirname(away));
     renameSync(path, away);
     syncFolder(dirname(away));
     return away;
@@ -175,7 +210,7 @@ export function unfinishedRuns(records: string): { readonly runs: readonly Unfin
       problems.push(journalError(path, error).message);
     }
   }
-  runs.sort((a, b) => (b.lastAt ?? '').localeCompare(a.lastAt ?? ''));
+  runs.sort((a, b) => timeOf(b.lastAt) - timeOf(a.lastAt));
   return { runs, problems };
 }
 
@@ -183,14 +218,27 @@ export function unfinishedRuns(records: string): { readonly runs: readonly Unfin
 export function writeRecord(records: string, record: RunRecord): string {
   const path = recordPath(records, record);
   try {
-    mkdirSync(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
     writeFileAtomicSync(path, `${JSON.stringify(record, null, 2)}\n`);
     syncFolder(dirname(path));
+    removeHalfWritten(path);
     return path;
   } catch (error) {
     const { problem } = journalError(path, error);
     const why = problem === 'full' ? 'the disk is full' : problem === 'not_allowed' ? 'the folder is read-only, or something of that name is in the way' : String(error instanceof Error ? error.message : error);
     throw new JournalError(problem, `The record ${path} could not be written: ${why}. Nothing is lost: the run is kept in its journal, and the record is written when the run is opened again.`);
+  }
+}
+
+/** What writing the same record left beside it when it was cut short: files of its name with a number behind. */
+function removeHalfWritten(path: string): void {
+  try {
+    const begins = `${basename(path)}.`;
+    for (const name of readdirSync(dirname(path))) {
+      if (name.startsWith(begins) && /^\d+$/.test(name.slice(begins.length))) rmSync(join(dirname(path), name));
+    }
+  } catch {
+    // They are no records, and nothing reads them.
   }
 }
 
@@ -208,22 +256,76 @@ export function readRecords(records: string): RecordsRead {
       if (wrong.problems.length > 0) problems.push({ path, problems: wrong.problems });
     }
   }
-  found.sort((a, b) => b.record.endedAt.localeCompare(a.record.endedAt));
+  found.sort((a, b) => timeOf(b.record.endedAt) - timeOf(a.record.endedAt));
   return { records: found, problems };
 }
 
 /** Reads one record and looks for signs that it was altered. */
 export function checkRecordFile(path: string): { readonly record: RunRecord | undefined; readonly problems: readonly RecordProblem[] } {
+  let text: string;
+  try {
+    const found = statSync(path);
+    // A link may lead to a device, which never comes to an end.
+    if (!found.isFile()) return { record: undefined, problems: [{ kind: 'not_a_record', message: 'It is no file.' }] };
+    if (found.size > LARGEST_RECORD_FILE) {
+      return { record: undefined, problems: [{ kind: 'not_a_record', message: `It is larger than ${LARGEST_RECORD_FILE / 1024 / 1024} MB, and no record is.` }] };
+    }
+    text = readFileSync(path, 'utf8');
+  } catch (error) {
+    const why = (error as { code?: string }).code === 'ENOENT' ? 'There is no such file.' : `It could not be read: ${error instanceof Error ? error.message : String(error)}.`;
+    return { record: undefined, problems: [{ kind: 'not_a_record', message: why }] };
+  }
+  return checkRecordText(text);
+}
+
+/** The record in a text, with the signs that it was altered. */
+export function checkRecordText(text: string): { readonly record: RunRecord | undefined; readonly problems: readonly RecordProblem[] } {
   let value: unknown;
   try {
-    value = JSON.parse(readFileSync(path, 'utf8'));
-  } catch (error) {
-    const reason = error instanceof SyntaxError ? 'it is no JSON text' : journalError(path, error).message;
-    return { record: undefined, problems: [{ kind: 'not_a_record', message: `The file could not be read: ${reason}.` }] };
+    value = JSON.parse(text);
+  } catch {
+    return { record: undefined, problems: [{ kind: 'not_a_record', message: 'The file could not be read: it is no JSON text.' }] };
   }
   const problems = checkRecord(value);
-  const readable = !problems.some((problem) => problem.kind === 'not_a_record');
-  return { record: readable ? (value as RunRecord) : undefined, problems };
+  if (problems.some((problem) => problem.kind === 'not_a_record')) return { record: undefined, problems };
+  const twice: RecordProblem[] = namesTwice(text, value) ? [{ kind: 'altered', message: 'A field stands in it twice: one program reads the one, another the other.' }] : [];
+  return { record: value as RunRecord, problems: [...problems, ...twice] };
+}
+
+/** Whether an object of a JSON text has a key twice, of which a reader sees one. `value`: what was read. */
+function namesTwice(text: string, value: unknown): boolean {
+  let read = 0;
+  const open: unknown[] = [value];
+  for (let next = open.pop(); next !== undefined; next = open.pop()) {
+    if (typeof next !== 'object' || next === null) continue;
+    const parts: unknown[] = Object.values(next);
+    if (!Array.isArray(next)) read += parts.length;
+    // `undefined` does not come out of JSON.
+    open.push(...parts.filter((part) => typeof part === 'object'));
+  }
+  return keysIn(text) !== read;
+}
+
+/** How many keys a JSON text has: a string with a colon behind it is one, and nothing else is. */
+function keysIn(text: string): number {
+  let count = 0;
+  for (let begin = text.indexOf('"'); begin >= 0; ) {
+    let end = text.indexOf('"', begin + 1);
+    while (end >= 0 && isEscaped(text, end)) end = text.indexOf('"', end + 1);
+    if (end < 0) return count;
+    let next = end + 1;
+    while (' \t\r\n'.includes(text.charAt(next)) && next < text.length) next++;
+    if (text.charAt(next) === ':') count++;
+    begin = text.indexOf('"', end + 1);
+  }
+  return count;
+}
+
+/** An odd number of backslashes stands before it. */
+function isEscaped(text: string, at: number): boolean {
+  let slashes = 0;
+  while (text.charAt(at - 1 - slashes) === '\\') slashes++;
+  return slashes % 2 === 1;
 }
 
 /** Where the journal of a run lies. Throws JournalError for an id that is none. */
@@ -246,7 +348,14 @@ export function recordName(record: RunRecord): string {
 /** A name that may stand in a path anywhere: letters, digits, `-` and `_`, at most 40, nothing that leads elsewhere. */
 export function safeName(name: string): string {
   const plain = name.normalize('NFKD').replace(/\p{Mark}/gu, '').replace(/[^A-Za-z0-9_-]+/g, '-').replace(/^[-_]+|[-_]+$/g, '').slice(0, 40);
-  return plain === '' ? 'unnamed' : plain;
+  if (plain === '') return 'unnamed';
+  // Names that Windows keeps for devices, whatever ending stands behind them.
+  return /^(?:con|prn|aux|nul|com\d|lpt\d)$/i.test(plain) ? `${plain}-name` : plain;
+}
+
+/** Times bear the offset of their place: as texts they do not stand in order. */
+function timeOf(at: string | undefined): number {
+  return Date.parse(at ?? '') || 0;
 }
 
 function yearOf(record: RunRecord): string {
@@ -254,7 +363,8 @@ function yearOf(record: RunRecord): string {
   return /^\d{4}$/.test(year) ? year : '0000';
 }
 
-function safeRunId(runId: string): string {
+/** Throws JournalError where it is the id of no run, and could lead elsewhere in a path. */
+export function safeRunId(runId: string): string {
   if (typeof runId === 'string' && /^[A-Za-z0-9][A-Za-z0-9-]{3,63}$/.test(runId)) return runId;
   throw new JournalError('missing', 'That is not the id of a run.');
 }

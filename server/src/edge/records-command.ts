@@ -6,14 +6,17 @@ import { existsSync } from 'node:fs';
 import { relative, resolve } from 'node:path';
 import { harmlessLine } from '../render/harmless-text.ts';
 import type { RecordProblem, RunRecord } from '../run/record.ts';
+import { summariseRecords } from '../run/records-summary.ts';
 import { CannotRun, type CommandEnvironment } from './command-environment.ts';
 import { pathShownFrom } from './file-workspace.ts';
 import { findRecords, ownRecords } from './find-records.ts';
 import { forwardSlashes } from './find-files.ts';
 import { JournalError, readJournal } from './journal.ts';
 import { checkRecordFile } from './record-files.ts';
+import { problemsOfPictures } from './record-pictures.ts';
 import { schemaProblems } from './record-schema.ts';
-import { recordRow, renderRecords, type TableFormat } from './records-table.ts';
+import { SUMMARY_PARTS, summaryCsv, summaryJson, summaryText, type SummaryPart } from './records-summary-tables.ts';
+import { recordRow, renderRecords, unbuiltRow, type TableFormat } from './records-table.ts';
 import { reasonOf } from './read-text-file.ts';
 
 export interface CheckedRecord {
@@ -21,15 +24,18 @@ export interface CheckedRecord {
   readonly path: string;
   /** As far as it could be read. */
   readonly record: RunRecord | undefined;
+  /** It has every field that records have, and none else: it can be shown and counted, whole or not. */
+  readonly wellBuilt: boolean;
   readonly problems: readonly RecordProblem[];
 }
 
-/** Reads a record and holds it against its chain, its digest and the schema. */
+/** Reads a record and holds it against its chain, its digest, the schema, and the pictures beside it. */
 export function checkedRecord(path: string): CheckedRecord {
   const { record, problems } = checkRecordFile(path);
-  if (record === undefined) return { path, record, problems };
+  if (record === undefined) return { path, record, wellBuilt: false, problems };
   const shape = schemaProblems(record).map((message): RecordProblem => ({ kind: 'altered', message: `Not as the schema has it: ${message}.` }));
-  return { path, record, problems: [...problems, ...shape] };
+  const wellBuilt = shape.length === 0;
+  return { path, record, wellBuilt, problems: [...problems, ...shape, ...(wellBuilt ? problemsOfPictures(path, record) : [])] };
 }
 
 /** Every record that the paths mean; without one, those of the shop here. Throws CannotRun where a path cannot be read. */
@@ -94,11 +100,31 @@ export async function listRecords(paths: readonly string[], options: ListOptions
   const { records } = await recordsAt(paths, environment.cwd);
   const show = pathShownFrom(environment.cwd);
   const chosen = chosenRecords(records, options, now);
-  const rows = chosen.map((one) => recordRow(one.record, show(one.path), one.problems[0]?.message ?? 'whole'));
+  const rows = chosen.map((one) => (one.wellBuilt ? recordRow : unbuiltRow)(one.record, show(one.path), one.problems[0]?.message ?? 'whole'));
   environment.out(renderRecords(rows, options.format));
   const unreadable = records.filter((one) => one.record === undefined);
   for (const one of unreadable) environment.error(`${harmlessLine(show(one.path))}: ${harmlessLine(one.problems[0]?.message ?? '')}\n`);
   return chosen.some((one) => one.problems.length > 0) || unreadable.length > 0 ? 1 : 0;
+}
+
+export interface SummaryOptions extends Omit<ListOptions, 'olderThan' | 'format'> {
+  readonly by?: SummaryPart;
+  readonly format: TableFormat;
+}
+
+/** `records summary`: what was found, over all of them. Altered records are counted, those that cannot be read are not; it says how many they are. */
+export async function summariseAll(paths: readonly string[], options: SummaryOptions, environment: CommandEnvironment, now: Date): Promise<number> {
+  const { by, format } = options;
+  if (format === 'csv' && by === undefined) throw new CannotRun(`CSV holds one table. Say which: --by ${SUMMARY_PARTS.join(', --by ')}`);
+  const { records } = await recordsAt(paths, environment.cwd);
+  const chosen = chosenRecords(records, options, now);
+  const summary = summariseRecords(chosen.filter((one) => one.wellBuilt).map(({ record }) => record));
+  if (format === 'json') environment.out(summaryJson(summary, by));
+  else if (format === 'csv') environment.out(summaryCsv(summary, by as SummaryPart));
+  else environment.out(summaryText(summary, by));
+  const wrong = records.filter((one) => one.record === undefined).length + chosen.filter((one) => one.problems.length > 0).length;
+  if (wrong > 0) environment.error(`${wrong === 1 ? '1 record is' : `${wrong} records are`} not whole, or could not be read: faultwright records check\n`);
+  return wrong > 0 ? 1 : 0;
 }
 
 type Readable = CheckedRecord & { readonly record: RunRecord };

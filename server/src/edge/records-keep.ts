@@ -1,20 +1,23 @@
 /** What changes a records folder: records taken in from tablets, names taken out, records removed once they need not be kept. */
-import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { sync as writeFileAtomicSync } from 'write-file-atomic';
 import { harmlessLine } from '../render/harmless-text.ts';
 import { readRecordScan } from '../render/record-scan.ts';
 import { replayRun } from '../run/engine.ts';
-import { buildRecord, checkRecord, type RunRecord } from '../run/record.ts';
+import { buildRecord, checkRecord, type RecordProblem, type RunRecord } from '../run/record.ts';
 import { pseudonymise } from '../run/pseudonymise.ts';
+import { isPseudonym } from '../run/seal-people.ts';
 import { CannotRun, type CommandEnvironment } from './command-environment.ts';
 import { pathShownFrom } from './file-workspace.ts';
 import { ownRecords } from './find-records.ts';
-import { journalError, syncFolder } from './journal.ts';
-import { recordPath, safeName, writeRecord } from './record-files.ts';
+import { journalError, readJournal } from './journal.ts';
+import { checkRecordText, LARGEST_RECORD_FILE, recordPath, safeName, writeRecord } from './record-files.ts';
+import { folderOfRecord, removePictures } from './record-pictures.ts';
 import { servedLibrary } from './served-library.ts';
 import { schemaProblems } from './record-schema.ts';
-import { chosenRecords, recordsAt, shownPath, type CheckedRecord, type ListOptions } from './records-command.ts';
+import { makeFolder, syncFolder } from './synced-files.ts';
+import { ageStart, chosenRecords, recordsAt, shownPath, type CheckedRecord, type ListOptions } from './records-command.ts';
 
 export interface ImportOptions {
   /** The records folder to take them into; else that of the shop here. */
@@ -37,12 +40,12 @@ export async function importRecords(files: readonly string[], options: ImportOpt
       refused++;
       say(words);
     };
-    for (const { record, problem } of await recordsIn(resolve(cwd, file), cwd)) {
+    for (const { record, problems = [], problem } of await recordsIn(resolve(cwd, file), cwd)) {
       if (record === undefined) {
         refuse(problem ?? 'It is no record.');
         continue;
       }
-      const wrong = [...checkRecord(record).map((one) => one.message), ...schemaProblems(record, 1).map((one) => `Not as the schema has it: ${one}.`)];
+      const wrong = [...problems.map((one) => one.message), ...schemaProblems(record, 1).map((one) => `Not as the schema has it: ${one}.`)];
       if (wrong[0] !== undefined && (options.altered !== true || !isReadable(record))) {
         refuse(`refused. ${wrong[0]}${isReadable(record) ? ' To take it in all the same: --altered' : ''}`);
         continue;
@@ -58,7 +61,7 @@ export async function importRecords(files: readonly string[], options: ImportOpt
         continue;
       }
       const path = writeRecord(into, record);
-      there.set(record.run, { path, record, problems: [] });
+      there.set(record.run, { path, record, wellBuilt: true, problems: [] });
       say(`taken in as ${shownPath(path, cwd)}.${wrong[0] === undefined ? '' : ` It is not whole: ${wrong[0]}`}`);
     }
   }
@@ -90,6 +93,11 @@ export async function pseudonymiseRecords(paths: readonly string[], options: Nam
   let refused = 0;
   for (const one of chosenRecords(records, options, now)) {
     const own = new Map<string, string>();
+    if (!one.wellBuilt) {
+      refused++;
+      environment.out(`${harmlessLine(show(one.path))}: It is not built as records are, and stays as it is.\n`);
+      continue;
+    }
     const made = pseudonymise(one.record, (person) => (table === undefined ? ownPseudonym(own, person) : tablePseudonym(table, person)));
     const name = harmlessLine(show(one.path));
     if ('problem' in made) {
@@ -113,7 +121,7 @@ export async function pseudonymiseRecords(paths: readonly string[], options: Nam
   environment.out(`Names taken out of ${done === 1 ? '1 record' : `${done} records`}${already > 0 ? `; ${already} had none` : ''}${refused > 0 ? `; ${refused} left as they are` : ''}.\n`);
   if (names !== undefined && done > 0) environment.out(`Whose pseudonym is whose is kept in ${shownPath(names, environment.cwd)}: keep it apart from the records, and delete it when it may no longer be known.\n`);
   if (journals.length > 0) environment.out(`${journals.length === 1 ? '1 run is' : `${journals.length} runs are`} under way: names in them stay until their record is written.\n`);
-  environment.out('Copies elsewhere, earlier versions in git, and the folder of discarded runs still hold the names.\n');
+  environment.out('Pictures, copies elsewhere, earlier versions in git, and the folder of discarded runs still show or hold what they did.\n');
   return refused > 0 ? 1 : 0;
 }
 
@@ -123,47 +131,126 @@ export interface RemoveOptions extends Omit<ListOptions, 'format'> {
   readonly by?: string;
 }
 
-/** `records remove`: removes records of a certain age and leaves a note of each, with the reason, in `removed/`. */
+/**
+ * `records remove`: removes records of a certain age with their pictures, and journals of runs that were given up as long ago. A note of each, with
+ * the reason, stays in `removed/`: one file a run, so that two people's notes merge without conflict.
+ */
 export async function removeRecords(paths: readonly string[], options: RemoveOptions, environment: CommandEnvironment, now: Date): Promise<number> {
   if (options.because.trim() === '') throw new CannotRun('Say why the records are removed: --because "kept for 15 months, as the rule asks"');
   const { records } = await recordsAt(paths, environment.cwd);
   const show = pathShownFrom(environment.cwd);
   const chosen = chosenRecords(records, options, now);
+  const noted = (folder: string, run: string, facts: object): void => writeText(join(folder, 'removed', `${safeName(run)}.json`), `${JSON.stringify({
+    removed: 1, run, ...facts, removedAt: now.toISOString(), because: options.because, ...(options.by === undefined ? {} : { by: options.by }),
+  }, null, 2)}\n`);
   for (const { path, record } of chosen) {
-    // From records/2026/FILE to records/removed/FILE: one note a run, so that two people's notes merge without conflict.
-    const note = join(dirname(dirname(path)), 'removed', `${safeName(record.run)}.json`);
-    writeText(note, `${JSON.stringify({
-      removed: 1, run: record.run, procedure: record.procedure.name, asset: record.asset, startedAt: record.startedAt, endedAt: record.endedAt,
-      digest: record.digest, removedAt: now.toISOString(), because: options.because, ...(options.by === undefined ? {} : { by: options.by }),
-    }, null, 2)}\n`);
-    rmSync(path);
+    const folder = folderOfRecord(path);
+    noted(folder ?? dirname(path), record.run, {
+      procedure: record.procedure.name, asset: record.asset, startedAt: record.startedAt, endedAt: record.endedAt, digest: record.digest,
+    });
+    gone(path, () => {
+      if (folder !== undefined) removePictures(folder, record.run);
+      rmSync(path);
+    });
     environment.out(`Removed: ${harmlessLine(show(path))}\n`);
   }
-  environment.out(chosen.length === 0 ? 'There is no record of that age.\n' : `${chosen.length === 1 ? '1 record' : `${chosen.length} records`} removed; a note of each is in removed/.\n`);
+  const named = paths.length > 0 ? paths.map((path) => resolve(environment.cwd, path)) : [ownRecords(environment.cwd)];
+  const folders = new Set([...named, ...records.flatMap((one) => folderOfRecord(one.path) ?? [])]);
+  const given = [...folders].flatMap((folder) => discardedBefore(folder, ageStart(options.olderThan, now))).filter((one) => matches(one, options));
+  for (const one of given) {
+    noted(dirname(dirname(one.path)), one.run, { discarded: true, procedure: one.procedure, asset: one.asset, startedAt: one.startedAt, endedAt: one.lastAt });
+    gone(one.path, () => {
+      removePictures(dirname(dirname(one.path)), one.run);
+      rmSync(one.path);
+    });
+    environment.out(`Removed: ${harmlessLine(show(one.path))}\n`);
+  }
+  const count = chosen.length + given.length;
+  environment.out(count === 0 ? 'There is no record of that age.\n' : `${count === 1 ? '1 record' : `${count} records`} removed; a note of each is in removed/.\n`);
   return 0;
 }
 
+interface DiscardedRun {
+  readonly path: string;
+  readonly run: string;
+  readonly procedure: string;
+  readonly asset: string | undefined;
+  readonly startedAt: string | undefined;
+  readonly lastAt: string;
+}
+
+/** Journals of runs that were given up, whose last event is older than `before`; those that cannot be read are left. */
+function discardedBefore(records: string, before: number): DiscardedRun[] {
+  const folder = join(records, 'discarded');
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder).filter((name) => name.endsWith('.jsonl')).flatMap((name): DiscardedRun[] => {
+    const path = join(folder, name);
+    try {
+      const { run, document, events } = readJournal(path);
+      const [first, last] = [events[0], events[events.length - 1]];
+      if (last === undefined || !(Date.parse(last.at) < before)) return [];
+      return [{ path, run, procedure: document.procedure.name, asset: first?.kind === 'started' ? first.asset : undefined, startedAt: first?.at, lastAt: last.at }];
+    } catch {
+      return [];
+    }
+  });
+}
+
+function matches(one: DiscardedRun, options: RemoveOptions): boolean {
+  return (options.asset === undefined || one.asset === options.asset) && (options.procedure === undefined || one.procedure === options.procedure)
+    && (options.from === undefined || one.lastAt.slice(0, 10) >= options.from) && (options.to === undefined || one.lastAt.slice(0, 10) <= options.to);
+}
+
+/** Removes something, or says why it cannot be. */
+function gone(path: string, work: () => void): void {
+  try {
+    work();
+  } catch (error) {
+    throw new CannotRun(journalError(path, error).message);
+  }
+}
+
+/** More than any code that can be scanned. */
+const LONGEST_SCAN = 20_000;
+
+interface TakenIn {
+  readonly record?: RunRecord;
+  /** Signs that it was altered. */
+  readonly problems?: readonly RecordProblem[];
+  /** Why it cannot be taken in. */
+  readonly problem?: string;
+}
+
 /** The records in a file: one, a list of them, or the text of a code that was scanned from a page. */
-async function recordsIn(path: string, cwd: string): Promise<{ record?: RunRecord; problem?: string }[]> {
+async function recordsIn(path: string, cwd: string): Promise<TakenIn[]> {
   let text: string;
   try {
+    const found = statSync(path);
+    if (!found.isFile()) return [{ problem: 'refused. It is no file.' }];
+    if (found.size > LARGEST_RECORD_FILE) return [{ problem: `refused. The file is larger than ${LARGEST_RECORD_FILE / 1024 / 1024} MB, and no record is.` }];
     text = readFileSync(path, 'utf8');
   } catch (error) {
     return [{ problem: `refused. ${(error as { code?: string }).code === 'ENOENT' ? 'There is no such file.' : 'It could not be read.'}` }];
   }
-  if (text.trimStart().startsWith('FAULTWRIGHT RECORD')) return [await scannedRecord(text, cwd)];
+  if (text.trimStart().startsWith('FAULTWRIGHT RECORD')) {
+    return [text.length > LONGEST_SCAN ? { problem: 'refused. It is longer than any code: scan it again.' } : await scannedRecord(text, cwd)];
+  }
   let value: unknown;
   try {
     value = JSON.parse(text);
   } catch {
     return [{ problem: 'refused. It is no JSON text.' }];
   }
-  const items = Array.isArray(value) ? value : [value];
-  return items.map((item) => (isReadable(item) ? { record: item } : { problem: `refused. ${checkRecord(item)[0]?.message ?? 'It is no record.'}` }));
+  const items: unknown[] = Array.isArray(value) ? value : [value];
+  return items.map((item) => {
+    // One record alone is held against its own text; of several, each against what was read of it.
+    const { record, problems } = checkRecordText(items.length === 1 && !Array.isArray(value) ? text : JSON.stringify(item));
+    return record === undefined || !isReadable(record) ? { problem: `refused. ${problems[0]?.message ?? 'It is no record.'}` } : { record, problems };
+  });
 }
 
 /** A scanned code holds the events alone: the record is made again by the checklist that they were taken by, and must have the same digest. */
-async function scannedRecord(text: string, cwd: string): Promise<{ record?: RunRecord; problem?: string }> {
+async function scannedRecord(text: string, cwd: string): Promise<TakenIn> {
   try {
     const scanned = await readRecordScan(text);
     const started = scanned.events[0];
@@ -205,7 +292,8 @@ function ownPseudonym(own: Map<string, string>, person: string): string {
 function tablePseudonym(table: NameTable, person: string): string {
   const before = table.people.find((one) => one.person === person);
   if (before !== undefined) return before.pseudonym;
-  const pseudonym = `Person ${table.people.length + 1}`;
+  const last = Math.max(0, ...table.people.map((one) => Number(one.pseudonym.replace(/^Person /, ''))));
+  const pseudonym = `Person ${last + 1}`;
   table.people.push({ person, pseudonym });
   return pseudonym;
 }
@@ -213,17 +301,25 @@ function tablePseudonym(table: NameTable, person: string): string {
 function readTable(path: string, cwd: string): NameTable {
   if (!existsSync(path)) return { format: 1, people: [], runs: [] };
   try {
-    const value = JSON.parse(readFileSync(path, 'utf8')) as NameTable;
-    if (value.format === 1 && Array.isArray(value.people) && Array.isArray(value.runs)) return value;
+    const value = JSON.parse(readFileSync(path, 'utf8')) as NameTable | null;
+    if (value?.format === 1 && Array.isArray(value.people) && Array.isArray(value.runs) && value.people.every(isNamed) && value.runs.every(isSalted)) return value;
   } catch {
     // Said below.
   }
   throw new CannotRun(`${shownPath(path, cwd)} is no file of names. Name another, or one that this command wrote.`);
 }
 
+function isNamed(one: Partial<NameTable['people'][number]> | null): boolean {
+  return typeof one?.person === 'string' && typeof one.pseudonym === 'string' && isPseudonym(one.pseudonym);
+}
+
+function isSalted(one: Partial<NameTable['runs'][number]> | null): boolean {
+  return typeof one?.run === 'string' && typeof one.salt === 'string';
+}
+
 function writeText(path: string, text: string): void {
   try {
-    mkdirSync(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
     writeFileAtomicSync(path, text);
     syncFolder(dirname(path));
   } catch (error) {

@@ -1,6 +1,6 @@
 /** What records say, as lines of a table: text for a person, JSON, or CSV after RFC 4180. */
-import { displayWidth, harmlessLine } from '../render/harmless-text.ts';
 import type { RunRecord } from '../run/record.ts';
+import { csvTable, textTable } from './text-table.ts';
 
 export const TABLE_FORMATS = ['text', 'json', 'csv'] as const;
 export type TableFormat = (typeof TABLE_FORMATS)[number];
@@ -36,12 +36,17 @@ export function recordRow(record: RunRecord, file: string, check: string): Recor
   };
 }
 
+/** Of a record that is not built as records are: what can be relied on to be a text, and nothing else. */
+export function unbuiltRow(record: RunRecord, file: string, check: string): RecordRow {
+  return { ended: record.endedAt, asset: record.asset ?? '', procedure: record.procedure.name, revision: '', result: '', verdict: '', found: '', use: '', minutes: 0, run: record.run, file, check };
+}
+
 export function renderRecords(rows: readonly RecordRow[], format: TableFormat): string {
   switch (format) {
     case 'json':
       return `${JSON.stringify({ format: 1, records: rows }, null, 2)}\n`;
     case 'csv':
-      return csv(rows);
+      return csvTable(COLUMNS, rows.map((row) => COLUMNS.map((column) => row[column])));
     case 'text':
       return table(rows);
   }
@@ -49,25 +54,11 @@ export function renderRecords(rows: readonly RecordRow[], format: TableFormat): 
 
 const COLUMNS = ['ended', 'asset', 'procedure', 'revision', 'result', 'verdict', 'found', 'use', 'minutes', 'run', 'file', 'check'] as const;
 
-/**
- * RFC 4180: a header line, CRLF, fields with commas, quotes or line breaks in quotes, quotes doubled. A field that a spreadsheet
- * would take for a formula gets an apostrophe in front.
- */
-function csv(rows: readonly RecordRow[]): string {
-  const field = (value: string | number): string => {
-    const text = typeof value === 'string' && /^[=+\-@\t\r]/.test(value) ? `'${value}` : String(value);
-    return /[",\r\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
-  };
-  return [COLUMNS.join(','), ...rows.map((row) => COLUMNS.map((column) => field(row[column])).join(','))].map((line) => `${line}\r\n`).join('');
-}
-
 function table(rows: readonly RecordRow[]): string {
   if (rows.length === 0) return 'No records.\n';
-  const lines = [['Ended', 'Asset', 'Procedure', 'Rev.', 'Result', 'Found'], ...rows.map((row) => [
+  const lines = rows.map((row) => [
     row.ended.slice(0, 16).replace('T', ' '), row.asset || '-', row.procedure, row.revision || '-', row.verdict === '' ? row.result.replace(/_/g, ' ') : row.verdict.replace(/_/g, ' '),
     `${row.found || '-'}${row.check === 'whole' ? '' : `  [${row.check}]`}`,
-  ])].map((cells) => cells.map(harmlessLine));
-  const widths = (lines[0] ?? []).map((_, at) => Math.max(...lines.map((cells) => displayWidth(cells[at] ?? ''))));
-  const shown = lines.map((cells) => cells.map((cell, at) => (at === cells.length - 1 ? cell : `${cell}${' '.repeat((widths[at] ?? 0) - displayWidth(cell))}`)).join('  ').trimEnd());
-  return `${shown.join('\n')}\n\n${rows.length === 1 ? '1 record' : `${rows.length} records`}.\n`;
+  ]);
+  return `${textTable(['Ended', 'Asset', 'Procedure', 'Rev.', 'Result', 'Found'], lines)}\n${rows.length === 1 ? '1 record' : `${rows.length} records`}.\n`;
 }

@@ -9,6 +9,7 @@ import type { RecordSummary } from '../lsp/protocol.ts';
 import { JournalError, readJournal } from './journal.ts';
 import {
   beginRun,
+  carryOverRun,
   discardRun,
   finishRun,
   newRunId,
@@ -43,6 +44,7 @@ export function runStore(): RunStore {
     },
     async resume(folder, runId) {
       const { journal, document } = hold(folder, runId);
+      journal.putBackWhereGone();
       return { document, events: readJournal(journal.path).events };
     },
     async append(folder, runId, event, index) {
@@ -61,20 +63,24 @@ export function runStore(): RunStore {
         throw error;
       }
     },
+    async carryOver(folder, runId, document, stamp) {
+      letGo(folder, runId);
+      const carried = carryOverRun(recordsFolder(folder), runId, document, stamp);
+      if ('problem' in carried) throw new Error(carried.problem);
+      held.set(keyOf(folder, runId), carried);
+      return { document: carried.document, events: carried.events };
+    },
     async finish(folder, runId) {
       const { path } = finishRun(hold(folder, runId));
       held.delete(keyOf(folder, runId));
       return path;
     },
     async unfinished(folder) {
-      return unfinishedRuns(recordsFolder(folder)).runs.map(({ runId, procedure, asset, revision, startedAt, events }) => ({
-        runId,
-        procedure,
-        asset,
-        revision,
-        startedAt,
-        events,
-      }));
+      return unfinishedRuns(recordsFolder(folder)).runs.map(
+        ({ runId, procedure, asset, revision, contentHash, person, paused, startedAt, events }) => ({
+          runId, procedure, asset, revision, contentHash, person, paused, startedAt, events,
+        }),
+      );
     },
     async discard(folder, runId) {
       letGo(folder, runId);

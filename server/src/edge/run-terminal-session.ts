@@ -32,11 +32,11 @@ export class TerminalSession {
     this.lines = lines;
     this.document = given.document;
     this.run = emptyRun(given.document);
-    this.style = terminalStyle(terminal.output.columns, terminal.colours);
+    this.style = terminalStyle(terminal.output.columns, terminal.colours, given.language);
   }
 
   view(): RunView {
-    return currentView(this.run, this.now());
+    return this.style.view(currentView(this.run, this.now()));
   }
 
   /** ISO 8601 with the offset of this place. */
@@ -48,16 +48,17 @@ export class TerminalSession {
   apply(event: RunEvent): boolean {
     const next = applyEvent(this.run, event);
     if (next.problem !== undefined) {
-      this.say(next.problem);
+      this.tell(next.problem);
       return false;
     }
     try {
       this.open?.journal.append(event);
     } catch (error) {
-      if (!(error instanceof JournalError) || error.problem === 'other_writer') throw error;
-      this.say(error.message);
+      if (!(error instanceof JournalError) || error.problem === 'other_writer' || error.problem === 'closed') throw error;
+      this.tell(error.message);
       return false;
     }
+    for (const remark of this.open?.journal.takeRemarks() ?? []) this.tell(remark);
     this.run = next;
     return true;
   }
@@ -65,8 +66,13 @@ export class TerminalSession {
   /** A line beside the entries; undefined where the input has ended. Throws Leave after Ctrl-C. */
   async ask(prompt: string): Promise<string | undefined> {
     const line = await this.lines.next(prompt);
-    if (line.kind === 'interrupted') throw new Leave(130, '\nInterrupted.');
+    if (line.kind === 'interrupted') throw new Leave(130, `\n${this.style.words.interrupted}`);
     return line.kind === 'text' ? line.text : undefined;
+  }
+
+  /** A sentence of the run or of its files, in the language of the terminal. */
+  tell(text: string): void {
+    this.say(this.style.sentence(text));
   }
 
   say(text: string): void {

@@ -3,27 +3,47 @@ import { randomBytes } from 'node:crypto';
 import { carriedOverWords } from '../run/carried-over-words.ts';
 import { replayRun, startedEvent } from '../run/engine.ts';
 import { changedProcedure } from '../run/take-event.ts';
-import { beginRun, carryOverRun, discardRun, finishRun, newRunId, resumeRun, unfinishedRuns, type OpenRun, type UnfinishedRunFile } from './record-files.ts';
+import { durationWords } from '../run/texts.ts';
+import { beginRun, carryOverRun, discardRun, finishRun, giveUpEmpty, newRunId, resumeRun, unfinishedRuns, type OpenRun, type UnfinishedRunFile } from './record-files.ts';
+import { busyRun } from './busy-asset.ts';
 import { Leave, type TerminalSession } from './run-terminal-session.ts';
+import type { TerminalWords } from './run-terminal-words.ts';
 
 /** Begins a run, or goes on with an unfinished one of the same procedure and asset. Throws Leave and JournalError. */
 export async function beginOrResume(session: TerminalSession): Promise<void> {
   const { records } = session.given;
   const { runs, problems } = unfinishedRuns(records);
-  for (const problem of problems) session.say(problem);
+  const { words } = session.style;
+  for (const problem of problems) session.tell(problem);
   const asset = session.document.asset?.id;
   const own = runs.filter((run) => run.procedure === session.document.procedure.name && run.asset === asset);
   const others = asset === undefined ? [] : runs.filter((run) => run.asset === asset && !own.includes(run));
-  for (const other of others) session.say(`Another run is under way on ${asset}: ${other.title}, begun ${when(other.startedAt)}${other.person ? ` by ${other.person}` : ''}.`);
+  for (const other of others) session.say(words.otherRun(asset ?? '', other.title, when(other.startedAt, words), other.person));
   const [latest] = own;
   const unfinished = latest === undefined ? 'new' : await offerUnfinished(session, latest);
   if (unfinished !== 'new') return goOn(session, unfinished);
-  const person = session.given.person ?? await session.ask('Your name or number: ');
+  await askWhereBusy(session, own);
+  const person = session.given.person ?? await session.ask(words.prompts.name);
   if (person === undefined) throw new Leave(2, '');
   session.open = beginRun(records, session.document, newRunId(session.terminal.now()));
   const named = person.trim() === '' ? {} : { person: person.trim() };
-  if (!session.apply(startedEvent(session.document, { at: session.now(), salt: newSalt(), ...named }))) throw new Leave(2, '');
-  session.say('Type \'help\' at any time to see what else you can type.');
+  if (!session.apply(startedEvent(session.document, { at: session.now(), salt: newSalt(), ...named }))) {
+    giveUpEmpty(session.open);
+    session.open = undefined;
+    throw new Leave(2, '');
+  }
+  session.say(words.helpHint);
+}
+
+/** A run on an asset that another procedure is working on is begun only where that is meant. */
+async function askWhereBusy(session: TerminalSession, own: readonly UnfinishedRunFile[]): Promise<void> {
+  const { words } = session.style;
+  const asset = session.document.asset?.id;
+  const busy = busyRun(session.given.records, asset, (run) => own.some((one) => one.runId === run.runId), session.terminal.now());
+  if (busy === undefined || asset === undefined) return;
+  session.say(words.busy(asset, durationWords(busy.seconds)));
+  const answer = await session.ask(words.prompts.busy);
+  if (answer?.trim().toLowerCase() !== words.begin && answer?.trim().toLowerCase() !== 'begin') throw new Leave(2, '');
 }
 
 /** Names of people are sealed with it, so that they can be taken out of the record later. */
@@ -33,7 +53,7 @@ function newSalt(): string {
 
 function goOn(session: TerminalSession, open: OpenRun): void {
   session.open = open;
-  for (const remark of open.remarks) session.say(remark);
+  for (const remark of open.remarks) session.tell(remark);
   // A run keeps the asset's data it was begun with, and the text that it goes by.
   session.document = open.document;
   session.run = replayRun(open.document, open.events).run;
@@ -49,34 +69,44 @@ function goOn(session: TerminalSession, open: OpenRun): void {
  */
 async function offerUnfinished(session: TerminalSession, latest: UnfinishedRunFile): Promise<OpenRun | 'new'> {
   const { records, carryOver } = session.given;
+  const { words } = session.style;
   const changed = latest.contentHash !== session.document.contentHash;
-  const by = latest.person ? ` by ${latest.person}` : '';
-  session.say(`A run of this procedure${latest.asset ? ` on ${latest.asset}` : ''} is unfinished: begun ${when(latest.startedAt)}${by}, ${latest.events} events.`);
+  session.say(words.unfinished(latest.asset, when(latest.startedAt, words), latest.person, latest.events));
   if (changed && carryOver === true) {
     const carried = carriedOver(session, latest);
     if (carried !== undefined) return carried;
   } else if (changed) {
-    session.say(changedProcedure(session.document, latest.revision));
-    session.say('Where the steps walked so far are the same in both texts, it can be carried over: --carry-over');
+    session.tell(changedProcedure(session.document, latest.revision));
+    session.say(words.carryOverHint);
   }
-  const prompt = changed
-    ? 'Type \'stop\' to stop it and write its record, \'new\' to begin a new run beside it, or \'discard\': '
-    : 'Type \'resume\', \'new\' to begin a new run beside it, or \'discard\': ';
   for (;;) {
-    const answer = (await session.ask(prompt))?.trim().toLowerCase();
+    const answer = (await session.ask(changed ? words.prompts.changed : words.prompts.unfinished))?.trim().toLowerCase();
     if (answer === undefined) throw new Leave(2, '');
-    if (answer === 'new') return 'new';
-    if (answer === 'resume' && !changed) return resumeRun(records, latest.runId);
-    if (answer === 'stop' && changed) {
-      const open = resumeRun(records, latest.runId);
-      open.journal.append({ kind: 'stopped', at: session.now(), reason: 'The procedure was changed while the run was unfinished.' });
-      session.say(`Its record: ${finishRun(open).path}`);
+    const means = (own: string, english: string): boolean => answer === own || answer === english;
+    if (means(words.fresh, 'new')) return 'new';
+    if (means(words.resume, 'resume') && !changed) return resumeRun(records, latest.runId);
+    if (means(words.stop, 'stop') && changed) {
+      session.say(words.itsRecord(stopped(session, latest.runId)));
       return 'new';
     }
-    if (answer === 'discard') {
-      session.say(`Its journal is kept in ${discardRun(records, latest.runId)}.`);
+    if (means(words.discard, 'discard')) {
+      session.say(words.journalKept(discardRun(records, latest.runId)));
       return 'new';
     }
+  }
+}
+
+/** Stops an unfinished run and writes its record; returns where. What stands in its journal already is not written again. */
+function stopped(session: TerminalSession, runId: string): string {
+  const open = resumeRun(session.given.records, runId);
+  try {
+    const { stage } = replayRun(open.document, open.events).run.walk;
+    if (stage !== 'finished' && stage !== 'stopped') {
+      open.journal.append({ kind: 'stopped', at: session.now(), reason: session.style.words.changedReason });
+    }
+    return finishRun(open).path;
+  } finally {
+    open.journal.close();
   }
 }
 
@@ -84,15 +114,15 @@ function carriedOver(session: TerminalSession, latest: UnfinishedRunFile): OpenR
   const { records, person } = session.given;
   const carried = carryOverRun(records, latest.runId, session.document, { at: session.now(), ...(person === undefined ? {} : { person }) });
   if ('problem' in carried) {
-    session.say(`It cannot be carried over. ${carried.problem}`);
+    session.say(session.style.words.notCarriedOver(session.style.sentence(carried.problem)));
     return undefined;
   }
   const last = carried.events[carried.events.length - 1];
-  if (last?.kind === 'carried_over') session.say(`${carriedOverWords(last)} The record says so.`);
+  if (last?.kind === 'carried_over') session.say(session.style.words.carriedOver(session.style.sentence(carriedOverWords(last))));
   return carried;
 }
 
 /** A time of an event as people read it. */
-function when(at: string | undefined): string {
-  return at === undefined ? 'at an unknown time' : at.slice(0, 16).replace('T', ' ');
+function when(at: string | undefined, words: TerminalWords): string {
+  return at === undefined ? words.unknownTime : at.slice(0, 16).replace('T', ' ');
 }

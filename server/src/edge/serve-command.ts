@@ -32,13 +32,15 @@ export async function serveCommand(folder: string, options: ServeOptions, enviro
     throw new CannotRun(`${harmlessLine(folder)} could not be read. ${reasonOf(error)}`);
   }
   const library = servedLibrary(own, options.records === undefined ? undefined : resolve(environment.cwd, options.records));
-  const procedures = await library.procedures();
-  if (procedures.length === 0) throw new CannotRun(`There are no procedures in ${harmlessLine(folder)}. Expected are files named NAME.procedure.yaml.`);
+  const count = await library.count();
+  if (count === 0) throw new CannotRun(`There are no procedures in ${harmlessLine(folder)}. Expected are files named NAME.procedure.yaml.`);
   const lanKey = options.lan ? randomBytes(16).toString('hex') : undefined;
   const server = await started({
     library, port, page: await checklistPageBundle(), report: (message) => environment.error(`${harmlessLine(message)}\n`), ...(lanKey === undefined ? {} : { lanKey }),
   });
-  environment.out(addressText(server.port, procedures.length, lanKey));
+  environment.out(addressText(server.port, count, lanKey));
+  // Read before anyone asks: the first to come does not wait for it.
+  library.procedures().catch(() => undefined);
   await stopped;
   await server.close();
   environment.out('Stopped. Runs under way are kept and can be resumed.\n');

@@ -2,18 +2,20 @@
  * The runs of a page server. Every event is taken by the engine, then written to the journal with fsync, then acknowledged. An event
  * that is sent again because its acknowledgement was lost is acknowledged again and not written twice.
  */
-import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import { canonicalJson } from '../run/digest.ts';
 import { applyEvent, replayRun, type Run, type RunEvent } from '../run/engine.ts';
 import { durationWords } from '../run/texts.ts';
 import { changedProcedure } from '../run/take-event.ts';
+import { busyRun } from './busy-asset.ts';
 import { JournalError } from './journal.ts';
 import {
-  beginRun, checkRecordFile, discardRun, finishRun, newRunId, resumeRun, safeName, unfinishedRuns, type OpenRun, type UnfinishedRunFile,
+  beginRun, carryOverRun, checkRecordFile, discardRun, finishRun, newRunId, resumeRun, safeName, unfinishedRuns, type OpenRun,
 } from './record-files.ts';
 import type { ServedProcedure } from './served-library.ts';
+import { digestOfPhoto, keepPhoto, keptPhoto } from './served-photos.ts';
 
 /** Says in words why something was not done; `conflict`: the run stands elsewhere than the page thinks. */
 export class Refused extends Error {
@@ -31,8 +33,7 @@ interface Held {
   usedAt: number;
 }
 
-/** How long a run counts as being worked on after its last entry, and how long a journal is kept open without one. */
-const BUSY_MILLISECONDS = 30 * 60_000;
+/** How long a journal is kept open without an entry. */
 const IDLE_MILLISECONDS = 10 * 60_000;
 /** Runs offered to pages that have sent no first event yet. */
 const MOST_OFFERED = 200;
@@ -41,21 +42,27 @@ export class ServedRuns {
   readonly #held = new Map<string, Held>();
   readonly #offered = new Map<string, ChecklistDocument>();
   readonly #now: () => Date;
+  readonly #report: (message: string) => void;
 
-  constructor(now: () => Date) {
+  /** `report` is told what whoever runs the server should know. */
+  constructor(now: () => Date, report: (message: string) => void = () => undefined) {
     this.#now = now;
+    this.#report = report;
   }
 
   look(procedure: ServedProcedure, asset: string | undefined): { document: ChecklistDocument; assets: readonly string[]; unfinished: readonly unknown[] } {
     const unfinished = unfinishedRuns(procedure.records).runs.filter((run) => run.procedure === procedure.name && run.events > 0);
     return {
       document: procedure.document(asset), assets: procedure.assets,
-      unfinished: unfinished.map(({ runId, asset: on, revision, startedAt, events, contentHash }) => ({ runId, asset: on, revision, startedAt, events, contentHash })),
+      unfinished: unfinished.map(({ runId, asset: on, revision, person, paused, startedAt, events, contentHash }) => ({ runId, asset: on, revision, person, paused, startedAt, events, contentHash })),
     };
   }
 
-  /** Offers a new run, or goes on with one. A new one has a journal from its first event on. */
-  open(procedure: ServedProcedure, runId: string | undefined, asset: string | undefined): { runId: string; document: ChecklistDocument; events: readonly RunEvent[] } {
+  /**
+   * Offers a new run, or goes on with one. A new one has a journal from its first event on. One that was begun with another text is
+   * handed out only to be stopped.
+   */
+  open(procedure: ServedProcedure, runId: string | undefined, asset: string | undefined, toStop = false): { runId: string; document: ChecklistDocument; events: readonly RunEvent[] } {
     if (runId === undefined) {
       this.#refuseWhereBusy(procedure, asset, undefined);
       const fresh = newRunId(this.#now());
@@ -67,8 +74,18 @@ export class ServedRuns {
     const held = this.#hold(procedure, runId);
     const { document } = held.open;
     const now = procedure.document(document.asset?.id);
-    if (document.contentHash !== now.contentHash) throw new Refused('refused', changedProcedure(now, document.procedure.revision));
+    if (!toStop && document.contentHash !== now.contentHash) throw new Refused('refused', changedProcedure(now, document.procedure.revision));
     return { runId, document, events: held.run.events };
+  }
+
+  /** Goes on with a run by the procedure's present text, where the rule allows it (run/carry-over.ts). */
+  carryOver(procedure: ServedProcedure, runId: string, stamp: { readonly at: string; readonly person?: string }): { runId: string; document: ChecklistDocument; events: readonly RunEvent[] } {
+    const { document } = this.#hold(procedure, runId).open;
+    this.#letGo(procedure.records, runId);
+    const carried = carryOverRun(procedure.records, runId, procedure.document(document.asset?.id), stamp);
+    if ('problem' in carried) throw new Refused('refused', carried.problem);
+    this.#held.set(keyOf(procedure.records, runId), { open: carried, run: replayRun(carried.document, carried.events).run, usedAt: performance.now() });
+    return { runId, document: carried.document, events: carried.events };
   }
 
   /** Returns how many events the journal has; the last of them is on the disk. */
@@ -82,8 +99,13 @@ export class ServedRuns {
     if (index > count) throw new Refused('conflict', `Entries before this one are missing: ${count} of ${index} are written down. Open the run again to see where it stands.`);
     const next = applyEvent(held.run, event);
     if (next.problem !== undefined) throw new Refused('refused', next.problem);
+    // No entry is left without its picture.
+    if (event.kind === 'photo' && event.removed !== true && event.digest !== undefined && digestOfPhoto(procedure.records, runId, event.name) !== event.digest) {
+      throw new Refused('refused', `The picture ${event.name} is not kept here as it was taken. Add it again.`);
+    }
     try {
       const written = held.open.journal.append(event);
+      for (const remark of held.open.journal.takeRemarks()) this.#report(remark);
       held.run = next;
       held.usedAt = performance.now();
       return written;
@@ -100,6 +122,20 @@ export class ServedRuns {
     const path = there ?? finishRun(this.#hold(procedure, runId).open).path;
     this.#letGo(procedure.records, runId);
     return { where: join('records', relative(procedure.records, path)).replaceAll('\\', '/'), content: readFileSync(path, 'utf8') };
+  }
+
+  /** Keeps a picture of a run that is under way; one that an entry names already is never changed. */
+  keepPhoto(procedure: ServedProcedure, runId: string, name: string, base64: string): void {
+    const { run } = this.#hold(procedure, runId);
+    if (run.events.some((event) => event.kind === 'photo' && event.name === name)) throw new Refused('conflict', `There is a picture ${name} of this run already. Load the page again.`);
+    const problem = keepPhoto(procedure.records, runId, name, base64);
+    if (problem !== undefined) throw new Refused('refused', problem);
+  }
+
+  /** A picture of a run that is under way, in base64; undefined where it is not there. */
+  photo(procedure: ServedProcedure, runId: string, name: string): string | undefined {
+    this.#hold(procedure, runId);
+    return keptPhoto(procedure.records, runId, name);
   }
 
   discard(procedure: ServedProcedure, runId: string): void {
@@ -164,21 +200,13 @@ export class ServedRuns {
 
   /** Two people working on one asset by two lists endanger each other. */
   #refuseWhereBusy(procedure: ServedProcedure, asset: string | undefined, own: string | undefined): void {
-    if (asset === undefined || asset.trim() === '') return;
-    const other = unfinishedRuns(procedure.records).runs.find((run) => run.runId !== own && run.asset === asset && !run.paused && this.#isFresh(run));
-    if (other === undefined) return;
-    const minutes = durationWords((this.#now().getTime() - statSync(other.path).mtimeMs) / 1000);
+    const busy = busyRun(procedure.records, asset, (run) => run.runId === own, this.#now());
+    if (busy === undefined) return;
+    const { run: other, seconds } = busy;
+    const minutes = durationWords(seconds);
     const by = other.person === undefined ? '' : ` by ${other.person}`;
     throw new Refused('refused', `${asset} is being worked on: ${other.title}, begun${by} at ${(other.startedAt ?? '').slice(11, 16)}, last entry ${minutes} ago. `
       + 'A second run on it would not know what the first has done to it. Go on with that run from the first sheet of its procedure, or pause or stop it there first.');
-  }
-
-  #isFresh(run: UnfinishedRunFile): boolean {
-    try {
-      return Math.abs(this.#now().getTime() - statSync(run.path).mtimeMs) < BUSY_MILLISECONDS;
-    } catch {
-      return false;
-    }
   }
 }
 

@@ -15,6 +15,8 @@ export interface Cursor {
   readonly replace: Span;
   /** Keys that the map around the cursor has already, as far as the lines show; only for a `key`. */
   readonly present: readonly string[];
+  /** The other items of the list around the cursor that are plain words, as far as the lines show; only where `path` ends in `-`. */
+  readonly items: readonly string[];
   /** Column at which the key at the cursor begins: what further lines of a block must be indented by. */
   readonly column: number;
   /** The cursor stands in braces or brackets. */
@@ -35,9 +37,11 @@ export function cursorAt(text: string, offset: number): Cursor | undefined {
   const replace = { start: offset - typed.length, end: endOfToken(text, offset, line.parts.at(-1)?.name !== '-' && line.hasKey) };
   const column = before.length - typed.length;
   // After `key:` comes its value; anywhere else on the line a key may begin, or a plain item of a list.
-  if (line.hasKey) return { path: base, kind: 'value', typed, replace, present: [], column, flow: false };
+  if (line.hasKey) return { path: base, kind: 'value', typed, replace, present: [], items: [], column, flow: false };
   const present = siblings(text, lineStart, column);
-  return { path: base, kind: 'key', typed, replace, present, column, flow: false };
+  const dash = line.parts.at(-1);
+  const items = dash?.name === '-' ? otherItems(text, lineStart, dash.column) : [];
+  return { path: base, kind: 'key', typed, replace, present, items, column, flow: false };
 }
 
 interface Part {
@@ -80,8 +84,11 @@ function parentsOf(text: string, lineStart: number, line: Line): { parents: Part
   let column = line.column;
   let item = line.parts[0]?.name === '-';
   let holder: LineAbove | undefined;
-  for (const candidate of linesAbove(text, lineStart)) {
-    if (column === 0 && !item) break;
+  let below = lineStart;
+  while (column > 0 || item) {
+    const candidate = lineAbove(text, below, column, item);
+    if (!candidate) break;
+    below = candidate.start;
     const above = readLine(candidate.text);
     for (const part of [...above.parts].reverse()) {
       // A list may stand at the column of the key that holds it.
@@ -104,28 +111,53 @@ function startOfLine(text: string, offset: number): number {
 interface LineAbove {
   readonly text: string;
   readonly start: number;
+  /** How many spaces it begins with. */
+  readonly indent: number;
 }
 
-/** Lines that say something, from the one above `lineStart` upward. */
-function* linesAbove(text: string, lineStart: number): Generator<LineAbove> {
+/**
+ * The next line above `lineStart` that may hold a key or item at `column`. Most lines of a long file are indented further: they are passed over
+ * unread, and so are the items of the list that holds the cursor's own.
+ */
+function lineAbove(text: string, lineStart: number, column: number, item: boolean): LineAbove | undefined {
   let end = lineStart - 1;
   while (end >= 0) {
     const start = startOfLine(text, end);
-    const line = text.slice(start, end).replace(/\r$/, '');
-    if (!/^\s*(?:#|$)/.test(line)) yield { text: line, start };
+    let first = start;
+    while (first - start <= column && text.charCodeAt(first) === 32) first++;
+    const indent = first - start;
+    if (indent < column || (indent === column && item && text.charCodeAt(first) !== 45)) {
+      const line = lineOf(text, start, end);
+      if (line) return line;
+    }
     end = start - 1;
   }
+  return undefined;
 }
 
-/** Lines that say something, from `start` downward. */
-function* linesBelow(text: string, start: number): Generator<string> {
+/** Lines that say something and are indented by `deepest` at most, from the one above `lineStart` upward. */
+function* linesAbove(text: string, lineStart: number, deepest: number): Generator<LineAbove> {
+  const next = (start: number): LineAbove | undefined => lineAbove(text, start, deepest + 1, false);
+  for (let line = next(lineStart); line; line = next(line.start)) yield line;
+}
+
+/** The same, from `start` downward. */
+function* linesBelow(text: string, start: number, deepest: number): Generator<LineAbove> {
   while (start < text.length) {
     const next = text.indexOf('\n', start);
-    const line = text.slice(start, next < 0 ? undefined : next).replace(/\r$/, '');
-    if (!/^\s*(?:#|$)/.test(line)) yield line;
+    let first = start;
+    while (first - start <= deepest && text.charCodeAt(first) === 32) first++;
+    const line = first - start <= deepest ? lineOf(text, start, next < 0 ? text.length : next) : undefined;
+    if (line) yield line;
     if (next < 0) return;
     start = next + 1;
   }
+}
+
+/** Undefined for an empty line and for a comment. */
+function lineOf(text: string, start: number, end: number): LineAbove | undefined {
+  const line = text.slice(start, end).replace(/\r$/, '');
+  return /^\s*(?:#|$)/.test(line) ? undefined : { text: line, start, indent: /^ */.exec(line)?.[0].length ?? 0 };
 }
 
 interface OpenFlow {
@@ -162,7 +194,7 @@ function isOpen(flow: string): boolean {
 
 function flowCursor(text: string, offset: number, base: readonly string[], flow: string): Cursor {
   const path: string[] = [...base];
-  const stack: { readonly map: boolean; readonly depth: number; readonly present: string[] }[] = [];
+  const stack: { readonly map: boolean; readonly depth: number; readonly present: string[]; readonly items: string[] }[] = [];
   let start = 0;
   let quote = '';
   let key = false;
@@ -172,7 +204,7 @@ function flowCursor(text: string, offset: number, base: readonly string[], flow:
       if (character === quote) quote = '';
     } else if ((character === '"' || character === "'") && flow.slice(start, i).trim() === '') quote = character;
     else if (character === '{' || character === '[') {
-      stack.push({ map: character === '{', depth: path.length, present: [] });
+      stack.push({ map: character === '{', depth: path.length, present: [], items: [] });
       if (character === '[') path.push('-');
       start = i + 1;
       key = false;
@@ -183,6 +215,7 @@ function flowCursor(text: string, offset: number, base: readonly string[], flow:
       key = true;
     } else if (character === ',') {
       const inside = stack.at(-1);
+      if (inside && !inside.map && !key) inside.items.push(flow.slice(start, i).trim());
       if (inside) path.length = inside.depth + (inside.map ? 0 : 1);
       start = i + 1;
       key = false;
@@ -205,17 +238,57 @@ function flowCursor(text: string, offset: number, base: readonly string[], flow:
     kind: isKey ? 'key' : 'value',
     typed,
     replace: { start: offset - typed.length, end: endOfFlowToken(text, offset) },
-    present: isKey ? inside.present : [],
+    present: isKey ? [...inside.present, ...keysAhead(text, offset)] : [],
+    items: inside?.map === false ? [...inside.items, ...itemsAhead(text, offset)] : [],
     column: 0,
     flow: true,
   };
 }
 
+/** What follows the cursor up to the brace or bracket that closes around it; a line's end closes it where that is not typed yet. */
+function restOfFlow(text: string, offset: number): string {
+  const line = /^[^\n\r]*/.exec(text.slice(offset, offset + 2_000))?.[0] ?? '';
+  let depth = 0;
+  for (let i = 0; i < line.length; i++) {
+    const character = line[i] as string;
+    if (character === '{' || character === '[') depth++;
+    else if ((character === '}' || character === ']') && --depth < 0) return line.slice(0, i);
+  }
+  return line;
+}
+
+function keysAhead(text: string, offset: number): string[] {
+  return [...restOfFlow(text, offset).matchAll(/,\s*([A-Za-z_][\w-]*)\s*:/g)].map((match) => match[1] as string);
+}
+
+function itemsAhead(text: string, offset: number): string[] {
+  return restOfFlow(text, offset).split(',').slice(1).map((item) => item.trim()).filter((item) => item !== '');
+}
+
+/** The plain items of the list whose dashes stand at `column`, the one on the line left out. */
+function otherItems(text: string, lineStart: number, column: number): string[] {
+  const found: string[] = [];
+  let left = MOST_ITEMS;
+  const scan = (line: LineAbove): boolean => {
+    if (left-- === 0) return false;
+    const item = line.indent === column ? /^ *-\s+([^\s#{[][^#:]*?)\s*(?:#.*)?$/.exec(line.text)?.[1] : undefined;
+    if (item !== undefined) found.push(item);
+    return line.indent === column && line.text[column] === '-';
+  };
+  for (const line of linesAbove(text, lineStart, column)) if (!scan(line)) break;
+  const lineEnd = text.indexOf('\n', lineStart);
+  if (lineEnd >= 0) for (const line of linesBelow(text, lineEnd + 1, column)) if (!scan(line)) break;
+  return found;
+}
+
+/** A list with more items than this is no list of names. */
+const MOST_ITEMS = 200;
+
 /** The keys of the block map whose keys begin at `column`, above and below the line. */
 function siblings(text: string, lineStart: number, column: number): string[] {
   const found: string[] = [];
-  const scan = (line: Line, upward: boolean): boolean => {
-    if (line.column > column) return true;
+  const scan = (candidate: LineAbove, upward: boolean): boolean => {
+    const line = readLine(candidate.text);
     const last = line.parts.at(-1);
     if (!line.hasKey || last?.column !== column) return false;
     // Above, the item that holds the cursor begins on a line with a dash; below, a dash begins the next item.
@@ -226,10 +299,10 @@ function siblings(text: string, lineStart: number, column: number): string[] {
   const lineEnd = text.indexOf('\n', lineStart);
   const own = readLine(text.slice(lineStart, lineEnd < 0 ? undefined : lineEnd));
   if (own.parts[0]?.name !== '-') {
-    for (const line of linesAbove(text, lineStart)) if (!scan(readLine(line.text), true)) break;
+    for (const line of linesAbove(text, lineStart, column)) if (!scan(line, true)) break;
   }
   if (lineEnd >= 0) {
-    for (const line of linesBelow(text, lineEnd + 1)) if (!scan(readLine(line), false)) break;
+    for (const line of linesBelow(text, lineEnd + 1, column)) if (!scan(line, false)) break;
   }
   return found;
 }

@@ -27,8 +27,8 @@ export function definitionsAt(library: Library, analysis: Analysis, offset: numb
   if (symbol.file.startsWith('catalogue:')) return [];
   const own = declarationsIn(library.analyse(symbol.file)).filter((occurrence) => sameSymbol(occurrence.symbol, symbol));
   if (own.length > 0) return own.map(at);
-  // A fact lives in an assets file, but procedures declare it.
-  return occurrencesOf(library, symbol)
-    .filter((occurrence) => occurrence.declares)
-    .map(at);
+  // A fact lives in an assets file, but procedures declare it; what none declares is what the assets say.
+  const everywhere = occurrencesOf(library, symbol);
+  const declared = everywhere.filter((occurrence) => occurrence.declares);
+  return (declared.length > 0 ? declared : everywhere.filter((occurrence) => occurrence.file === symbol.file && symbol.kind === 'fact')).map(at);
 }

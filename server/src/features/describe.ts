@@ -15,6 +15,7 @@ import type {
   StateCondition,
   Step,
 } from '../procedure/model.ts';
+import { quantityPhrase, quantityWord } from '../quantity/quantity-words.ts';
 import type { Library, Symbol } from './symbols.ts';
 import { allSteps } from './symbols.ts';
 
@@ -45,7 +46,7 @@ export function describeSymbol(library: Library, analysis: Analysis, symbol: Sym
         (fault) => describeFault(name, fault),
       );
     case 'fact':
-      return from(scope?.facts.get(name)?.item, (fact) => describeFact(name, fact)) ?? `**${name}**, fact of the assets`;
+      return lines(from(scope?.facts.get(name)?.item, (fact) => describeFact(name, fact)) ?? `**${name}**, fact of the assets`, valuesInAssets(analysis, name));
     case 'choice':
       return `**${name}**, a choice of the fact \`${of}\``;
     case 'state':
@@ -117,7 +118,7 @@ export function describeCaution(caution: Caution): string {
 function describeStep(name: string, step: Step): string {
   const does =
     step.question?.value ??
-    (step.quantity ? `Read ${plain(step.quantity.value)}` : undefined) ??
+    (step.quantity ? `Read ${quantityText(step.quantity.value)}` : undefined) ??
     (step.run ? `Run the procedure ${step.run.value}` : undefined) ??
     step.decide?.text;
   return lines(
@@ -149,10 +150,28 @@ function describeFact(name: string, fact: Fact): string {
   return lines(
     `**${name}**, fact`,
     fact.title && prose(fact.title.value),
-    fact.choices ? `One of ${codes(fact.choices.map((choice) => choice.value))}` : fact.quantity && plain(fact.quantity.value),
+    fact.choices ? `One of ${codes(fact.choices.map((choice) => choice.value))}` : fact.quantity && quantityText(fact.quantity.value),
     source(fact.from?.value),
   );
 }
+
+/** Which assets have which value, the commonest first. */
+function valuesInAssets({ scope }: Analysis, fact: string): string | undefined {
+  const assets = new Map<string, string[]>();
+  for (const { item } of scope?.assets ?? []) {
+    const value = item.facts.find(({ name }) => name.value === fact)?.value.value;
+    if (value === undefined) continue;
+    const known = assets.get(value);
+    if (known) known.push(item.id.value);
+    else assets.set(value, [item.id.value]);
+  }
+  const rows = [...assets].sort((a, b) => b[1].length - a[1].length).slice(0, MOST_VALUES);
+  const named = (ids: readonly string[]): string => (ids.length > MOST_IDS ? `${ids.slice(0, MOST_IDS).join(', ')} and ${ids.length - MOST_IDS} more` : ids.join(', '));
+  return rows.length === 0 ? undefined : `In the assets:\n\n${rows.map(([value, ids]) => `- ${prose(value)}: ${prose(named(ids))}`).join('\n')}`;
+}
+
+const MOST_VALUES = 8;
+const MOST_IDS = 4;
 
 function describeState(name: string, state: State): string {
   return lines(
@@ -215,18 +234,20 @@ function describeInstrument(name: string, instrument: Instrument): string {
     [
       ...instrument.measures.map(
         ({ quantity, upTo, resolution, accuracy }) =>
-          `- ${plain(quantity.value)}${upTo ? `, up to ${prose(upTo.value.text)}` : ''}${
+          `- ${quantityText(quantity.value)}${upTo ? `, up to ${prose(upTo.value.text)}` : ''}${
             resolution ? `, shows ${prose(resolution.value.text)}` : ''
           }${accuracy ? `, ±(${prose(accuracy.value)})` : ''}`,
       ),
       ...instrument.shows.map(
         ({ quantity, words }) =>
-          `- ${plain(quantity.value)}: ${codes(
+          `- ${quantityText(quantity.value)}: ${codes(
             words.map((word) => word.value),
             'or',
           )}`,
       ),
     ].join('\n'),
+    instrument.calibrated &&
+      `Calibrated until ${instrument.calibrated.map(({ number, until }) => prose(number ? `${until.value} (${number.value})` : until.value)).join(', ')}`,
   );
 }
 
@@ -263,8 +284,16 @@ function source(from: string | undefined): string | undefined {
 export function prose(text: string): string {
   return text
     .replace(/[\\`*_[\]<>&]/g, '\\$&')
-    .replace(/^(\s*\d*)([#+.)-])/gm, '$1\\$2')
+    // What would begin a list, a heading, a rule or a block of code.
+    .replace(/^(\s*)(?=[#+=~-])/gm, '$1\\')
+    .replace(/^(\s*\d+)(?=[.)](?:\s|$))/gm, '$1\\')
     .replaceAll('\n', '  \n');
+}
+
+/** Its name inside a sentence: `DC voltage`. */
+function quantityText(word: string): string {
+  const known = quantityWord(word);
+  return known ? quantityPhrase(known) : plain(word);
 }
 
 function plain(name: string): string {

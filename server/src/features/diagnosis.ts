@@ -6,14 +6,16 @@ import { Workspace } from '../analysis/workspace.ts';
 import type { SearchBudget } from '../diagnosis/best-order.ts';
 import type { CostOptions } from '../diagnosis/from-procedure.ts';
 import { learnWeights, type LearnedWeight } from '../diagnosis/learned-weights.ts';
-import { proposeOrder, type AnalysedText, type ProposedMove } from '../diagnosis/propose-order.ts';
-import { changedReport, diagnose, type DiagnosisReport } from '../diagnosis/report.ts';
-import type { TextEdit } from '../findings/finding.ts';
+import { proposeOrder, type AnalysedText, type OrderProposal, type ProposalOptions } from '../diagnosis/propose-order.ts';
+import { changedReport, diagnose, diagnosisSheet, type DiagnosisReport } from '../diagnosis/report.ts';
+import { bestOfSheet, changedSheet, type FirstMove, type WhatIf } from '../diagnosis/what-if.ts';
 import type { RunRecord } from '../run/record.ts';
 
 export interface DiagnosisOptions extends CostOptions {
   /** Records of the procedure: see findingsIn. */
   readonly found?: ReadonlyMap<string, number>;
+  /** Other weights and times to go by than those written; 'records' stands for the weights that the records say. */
+  readonly change?: WhatIf | 'records';
   /** Without it no better order is looked for as an edit. */
   readonly propose?: boolean;
   readonly budget?: SearchBudget;
@@ -27,26 +29,50 @@ export interface DiagnosisOutcome {
     /** With the weights of the records: the order as written as it stands and as the planner counts it, and the best one found. */
     readonly minutes: { readonly written: number; readonly planned: number; readonly best: number };
   };
-  readonly proposal?: { readonly edit: TextEdit; readonly text: string; readonly moves: readonly ProposedMove[]; readonly minutes: number; readonly before: number };
+  readonly proposal?: Omit<OrderProposal, 'analysed'>;
+  /** What the best order found does that the proposal, or the text where there is none, does not, and the minutes that it still spares. */
+  readonly beyond?: { readonly minutes: number; readonly move?: FirstMove };
+  /** The numbers go by the weights of the records. */
+  readonly byRecords: boolean;
   readonly obstacles: readonly string[];
   /** A better order was looked for as an edit. */
   readonly looked: boolean;
 }
 
+/** Minutes below which it is not said that the best order found would spare more than the edit. */
+const LEAST_BEYOND = 0.06;
+const PLACES_BEYOND = 5_000;
+
 /** Undefined where the file holds no procedure with faults and steps. Throws SearchCancelled when the budget says so. */
 export function diagnosisOf(workspace: Workspace, path: string, options: DiagnosisOptions = {}): DiagnosisOutcome | undefined {
   const { procedure, exploration } = workspace.analyse(path);
   if (!procedure || !exploration || procedure.faults.length === 0 || procedure.steps.length === 0) return undefined;
-  const report = diagnose(procedure, exploration, options, options.budget);
+  const asWritten = diagnose(procedure, exploration, options, options.budget);
   // A fault that the procedure no longer lists says nothing of those it does.
-  const records = report.faults.map(({ name }) => options.found?.get(name) ?? 0).reduce((sum, count) => sum + count, 0);
-  const learned = options.found && records > 0 ? { records, ...learnedFrom(report, options.found, options.budget) } : undefined;
-  if (!options.propose || report.procedure.inspection) return { report, ...(learned ? { learned } : {}), obstacles: [], looked: false };
-  const { proposal, obstacles } = proposalFor(workspace, path, options);
-  return {
-    report, obstacles, looked: true, ...(learned ? { learned } : {}),
-    ...(proposal ? { proposal: { edit: proposal.edit, text: proposal.text, moves: proposal.moves, minutes: proposal.minutes, before: proposal.before } } : {}),
-  };
+  const records = asWritten.faults.map(({ name }) => options.found?.get(name) ?? 0).reduce((sum, count) => sum + count, 0);
+  const learned = options.found && records > 0 ? { records, ...learnedFrom(asWritten, options.found, options.budget) } : undefined;
+  const byRecords = options.change === 'records' && learned !== undefined;
+  const change = options.change !== 'records' ? options.change : learned && { weights: Object.fromEntries(learned.weights.map((one) => [one.fault, one.learned])) };
+  const report = change ? changedReport(asWritten, change, options.budget) : asWritten;
+  const common = { report, byRecords, ...(learned ? { learned } : {}) };
+  if (!options.propose || report.procedure.inspection) return { ...common, obstacles: [], looked: false };
+  const { proposal: found, obstacles } = proposalFor(workspace, path, { ...options, ...(change ? { change } : { change: {} }) }, options.budget);
+  const beyond = beyondOf(found?.analysed ?? { procedure, exploration }, found?.minutes ?? report.numbers.written.minutes, report.numbers.best.minutes, options, change ?? {});
+  return { ...common, obstacles, looked: true, ...(found ? { proposal: withoutAnalysis(found) } : {}), ...(beyond ? { beyond } : {}) };
+}
+
+/** The analysis is large and of no use to whoever is told. */
+function withoutAnalysis({ analysed: _analysed, ...proposal }: OrderProposal): Omit<OrderProposal, 'analysed'> {
+  return proposal;
+}
+
+/** What the best order found still spares, and where it first goes another way than the text would. */
+function beyondOf(
+  { procedure, exploration }: Pick<AnalysedText, 'procedure' | 'exploration'>, minutes: number, best: number, options: CostOptions, change: WhatIf,
+): DiagnosisOutcome['beyond'] {
+  if (minutes - best < LEAST_BEYOND) return undefined;
+  const { firstMove } = bestOfSheet(changedSheet(diagnosisSheet(procedure, exploration, options), change), { places: PLACES_BEYOND });
+  return { minutes: minutes - best, ...(firstMove ? { move: firstMove } : {}) };
 }
 
 function learnedFrom(report: DiagnosisReport, found: ReadonlyMap<string, number>, budget: SearchBudget | undefined): Omit<NonNullable<DiagnosisOutcome['learned']>, 'records'> {
@@ -65,7 +91,7 @@ export function findingsIn(records: readonly Pick<RunRecord, 'procedure' | 'outc
   return found;
 }
 
-function proposalFor(workspace: Workspace, path: string, options: CostOptions): ReturnType<typeof proposeOrder> {
+function proposalFor(workspace: Workspace, path: string, options: ProposalOptions, budget: SearchBudget | undefined): ReturnType<typeof proposeOrder> {
   const own = new Workspace();
   for (const file of filesThatBear(workspace, path)) own.setFile(file, workspace.textOf(file) ?? '');
   const analysed = (): AnalysedText | undefined => {
@@ -77,7 +103,7 @@ function proposalFor(workspace: Workspace, path: string, options: CostOptions): 
   return proposeOrder(start, (text) => {
     own.setFile(path, text);
     return analysed();
-  }, options);
+  }, options, budget);
 }
 
 /** The procedure, the shop and assets files above it, and what it runs. */

@@ -1,6 +1,7 @@
 /** What can be folded away: sections, steps, results, and blocks of comments. */
 import type { Analysis } from '../analysis/analysis.ts';
 import type { TreeNode } from '../syntax/tree.ts';
+import type { LineIndex } from '../text/line-index.ts';
 import type { Span } from '../text/span.ts';
 
 export interface Fold {
@@ -32,7 +33,7 @@ export function foldsOf({ tree, lines, text }: Analysis): Fold[] {
     }
   };
   walk(tree);
-  for (const block of commentBlocks(text)) add(block.from, block.to, true);
+  for (const block of commentBlocks(text, lines)) add(block.from, block.to, true);
   return [...folds.values()].sort((a, b) => a.from - b.from);
 }
 
@@ -43,16 +44,12 @@ function lastVisible(text: string, span: Span): number {
   return end;
 }
 
-function commentBlocks(text: string): { from: number; to: number }[] {
+function commentBlocks(text: string, lines: LineIndex): { from: number; to: number }[] {
   const blocks: { from: number; to: number }[] = [];
-  let from = -1;
-  text.split('\n').forEach((line, index, all) => {
-    const comment = /^\s*#/.test(line);
-    if (comment && from < 0) from = index;
-    if (from >= 0 && (!comment || index === all.length - 1)) {
-      blocks.push({ from, to: comment ? index : index - 1 });
-      from = -1;
-    }
-  });
+  // A comment that has its line to itself, and those on the lines that follow.
+  for (const match of text.matchAll(/^[ \t]*#[^\n]*(?:\n[ \t]*#[^\n]*)*/gm)) {
+    const from = lines.positionAt(match.index).line;
+    blocks.push({ from, to: lines.positionAt(match.index + match[0].length).line });
+  }
   return blocks;
 }

@@ -44,8 +44,7 @@ export function tokensOf(library: Library, analysis: Analysis): Token[] {
   }));
   for (const scalar of scalarsIn(analysis.tree)) {
     if (scalar.style === 'block' || !/\d/.test(scalar.text)) continue;
-    for (const { span } of quantitiesIn(scalar.text))
-      tokens.push({ span: spanInScalar(scalar, span), type: 'number', declares: false });
+    for (const span of quantitySpans(scalar.text)) tokens.push({ span: spanInScalar(scalar, span), type: 'number', declares: false });
   }
   tokens.sort((a, b) => a.span.start - b.span.start || b.span.end - a.span.end);
   let end = -1;
@@ -54,4 +53,17 @@ export function tokensOf(library: Library, analysis: Analysis): Token[] {
     end = span.end;
     return true;
   });
+}
+
+/** The same few texts stand in hundreds of steps, and most are as they were before an edit. */
+const known = new Map<string, readonly Span[]>();
+const MOST_KNOWN = 20_000;
+
+function quantitySpans(text: string): readonly Span[] {
+  let spans = known.get(text);
+  if (spans === undefined) {
+    if (known.size >= MOST_KNOWN) known.clear();
+    known.set(text, (spans = quantitiesIn(text).map(({ span }) => span)));
+  }
+  return spans;
 }

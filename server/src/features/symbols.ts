@@ -14,6 +14,9 @@ import type { Place, Span } from '../text/span.ts';
 export interface Library {
   files(): readonly string[];
   analyse(file: string): Analysis;
+  textOf(file: string): string | undefined;
+  /** The model of a procedure file, without findings: much cheaper than its analysis. */
+  procedureIn(file: string): Procedure | undefined;
   fileOfProcedure(name: string, from: string): string | undefined;
   procedures(): readonly { readonly name: string; readonly file: string }[];
 }
@@ -62,15 +65,21 @@ export function symbolAt(library: Library, analysis: Analysis, offset: number): 
   return found;
 }
 
-/** Every place that names the symbol, declarations included, file by file. */
+/** Every place that names the symbol, declarations included, file by file. Only files in whose text the name stands are looked into. */
 export function occurrencesOf(library: Library, symbol: Symbol): Occurrence[] {
   const found: Occurrence[] = [];
   for (const file of library.files()) {
+    if (!mayName(library.textOf(file) ?? '', symbol.name)) continue;
     for (const occurrence of occurrencesIn(library, library.analyse(file))) {
       if (sameSymbol(occurrence.symbol, symbol)) found.push(occurrence);
     }
   }
   return found;
+}
+
+/** Whether a text can hold a name: an escape could spell it in other letters, a line break part its words. */
+export function mayName(text: string, name: string): boolean {
+  return text.includes(name) || text.includes('\\') || /\s/.test(name);
 }
 
 export function sameSymbol(a: Symbol, b: Symbol): boolean {
@@ -103,7 +112,7 @@ export function occurrencesIn(library: Library, analysis: Analysis, at?: number)
 }
 
 /** What a file declares; with `at`, of the steps only the one that holds this offset. */
-export function declarationsIn(analysis: Analysis, at?: number): Occurrence[] {
+export function declarationsIn(analysis: Pick<Analysis, 'file' | 'procedure' | 'shop' | 'assets' | 'scope'>, at?: number): Occurrence[] {
   const { file, procedure, shop, assets } = analysis;
   const found: Occurrence[] = [];
   const add = (symbol: Symbol, name: Name, whole?: Span): void => {
@@ -148,6 +157,23 @@ export function declarationsIn(analysis: Analysis, at?: number): Occurrence[] {
 /** All steps of a procedure, those after the repair last. */
 export function allSteps(procedure: Procedure): readonly Step[] {
   return [...procedure.steps, ...procedure.afterRepair];
+}
+
+/** The step whose text holds an offset, or in whose list the offset comes behind it and before the next: a half-typed line belongs to it. */
+export function stepAt({ procedure }: Analysis, offset: number): Step | undefined {
+  const last = (steps: readonly Step[]): Step | undefined => {
+    let low = 0;
+    let high = steps.length - 1;
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if ((steps[middle]?.span.start ?? 0) <= offset) low = middle;
+      else high = middle - 1;
+    }
+    const found = steps[low];
+    return found && found.span.start <= offset ? found : undefined;
+  };
+  const [main, after] = [last(procedure?.steps ?? []), last(procedure?.afterRepair ?? [])];
+  return main && after ? (main.span.start > after.span.start ? main : after) : (main ?? after);
 }
 
 function resolveUse(library: Library, analysis: Analysis, use: NameUse): Symbol | undefined {
@@ -203,14 +229,14 @@ function resolveUse(library: Library, analysis: Analysis, use: NameUse): Symbol 
 }
 
 /** A fact that an asset of the shop gives is one and the same in every procedure of that shop. */
-function factSymbol({ scope, file }: Analysis, name: string): Symbol {
+function factSymbol({ scope, file }: Pick<Analysis, 'scope' | 'file'>, name: string): Symbol {
   const given: Declared<unknown> | undefined = scope?.assets.find(({ item }) =>
     item.facts.some((fact) => fact.name.value === name),
   );
   return { kind: 'fact', name, file: given?.file ?? file };
 }
 
-function choiceSymbol(analysis: Analysis, name: string, fact: string): Symbol {
+function choiceSymbol(analysis: Pick<Analysis, 'scope' | 'file'>, name: string, fact: string): Symbol {
   return { kind: 'choice', name, of: fact, file: factSymbol(analysis, fact).file };
 }
 

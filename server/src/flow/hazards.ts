@@ -5,8 +5,8 @@ import { compareRational } from '../quantity/rational.ts';
 import type { Span } from '../text/span.ts';
 import type { Exploration, FlowNode } from './explore.ts';
 import { isAlternating, nodesUnproved } from './isolation.ts';
-import { circuitDead, statesDuring } from './meaning.ts';
-import type { ProgramStep } from './program.ts';
+import { circuitDead, statesDuring, type StateVector } from './meaning.ts';
+import type { Program, ProgramStep } from './program.ts';
 import { findPhrase, indexPhrases, listsPerhapsIn, placeAskedFor, type PhraseIndex } from './words.ts';
 
 export interface HazardAt {
@@ -33,29 +33,78 @@ export function hazardsOf(procedure: Procedure, scope: Scope, exploration: Explo
     }
     return nodes;
   };
-  steps.forEach((step, index) => {
-    const begun = (exploration.nodesOfStep[index] ?? []).map((id) => exploration.nodes[id] as FlowNode).filter((node) => !node.passedOver);
+  const declared = [...scope.hazards.values()];
+  const index = triggerIndexOf(scope.hazards);
+  const broughtBy = declared.map(({ item }) => item.arisesFrom.states.flatMap((alternative) => inProgram(alternative, exploration.program.states) ?? []));
+  steps.forEach((step, stepIndex) => {
+    const begun = (exploration.nodesOfStep[stepIndex] ?? []).map((id) => exploration.nodes[id] as FlowNode).filter((node) => !node.passedOver);
     if (begun.length === 0) return;
-    const said = hazardsPerhapsSaid(step, scope);
-    let place = 0;
-    for (const declared of scope.hazards.values()) {
-      const at = hazardAt(declared, step, said.has(place++), index, begun, scope, exploration, unprovedNodes);
+    const said = listsPerhapsIn(index.phrases, textsThatRaise(step).map((text) => text.value));
+    const places = placesPerhapsRaised(index, step, said);
+    declared.forEach((hazard, place) => {
+      const states = broughtBy[place] ?? [];
+      if (states.length === 0 && !places.has(place)) return;
+      const at = hazardAt(hazard, step, said.has(place), stepIndex, begun, states, scope, exploration, unprovedNodes);
       if (at) found.push(at);
-    }
+    });
   });
   return found;
 }
 
-const phrasesKnown = new WeakMap<Scope['hazards'], PhraseIndex>();
+/** The hazards of a scope by what raises them; each is known by its place in the scope. */
+interface TriggerIndex {
+  readonly phrases: PhraseIndex;
+  readonly byName: ReadonlyMap<string, number>;
+  /** By a state that a step holds or sets, and by a quantity that it reads. */
+  readonly byState: ReadonlyMap<string, readonly number[]>;
+  readonly byQuantity: ReadonlyMap<string, readonly number[]>;
+  /** Raised by tools, and by the voltage of a circuit. */
+  readonly byTool: readonly number[];
+  readonly byVoltage: readonly number[];
+}
 
-/** Places, in the order of the scope, of the hazards whose words the step may say; the words of most hazards are far from most steps. */
-function hazardsPerhapsSaid(step: Step, scope: Scope): ReadonlySet<number> {
-  let index = phrasesKnown.get(scope.hazards);
-  if (index === undefined) {
-    index = indexPhrases([...scope.hazards.values()].map(({ item }) => item.arisesFrom.words.map((phrase) => phrase.value)));
-    phrasesKnown.set(scope.hazards, index);
+const triggersKnown = new WeakMap<Scope['hazards'], TriggerIndex>();
+
+function triggerIndexOf(hazards: Scope['hazards']): TriggerIndex {
+  let index = triggersKnown.get(hazards);
+  if (index === undefined) triggersKnown.set(hazards, (index = indexTriggers([...hazards.values()].map(({ item }) => item))));
+  return index;
+}
+
+function indexTriggers(hazards: readonly Hazard[]): TriggerIndex {
+  const places = (raises: (triggers: HazardTriggers) => boolean): number[] => hazards.flatMap(({ arisesFrom }, place) => (raises(arisesFrom) ? [place] : []));
+  const byWord = (words: (triggers: HazardTriggers) => readonly string[]): Map<string, number[]> => {
+    const found = new Map<string, number[]>();
+    hazards.forEach(({ arisesFrom }, place) => {
+      for (const word of words(arisesFrom)) found.set(word, [...(found.get(word) ?? []), place]);
+    });
+    return found;
+  };
+  return {
+    phrases: indexPhrases(hazards.map(({ arisesFrom }) => arisesFrom.words.map((phrase) => phrase.value))),
+    byName: new Map(hazards.map(({ name }, place) => [name.value, place])),
+    byState: byWord(({ during, sets }) => [...during, ...sets].flat().map(({ state }) => state.value)),
+    byQuantity: byWord(({ quantities }) => quantities.map((name) => name.value)),
+    byTool: places(({ tools }) => tools.length > 0),
+    byVoltage: places(({ acAbove, dcAbove }) => acAbove !== undefined || dcAbove !== undefined),
+  };
+}
+
+/** The hazards that a step may raise by what it names, holds, sets, reads, uses and says; of all others it surely raises none so. */
+function placesPerhapsRaised(index: TriggerIndex, step: Step, said: ReadonlySet<number>): ReadonlySet<number> {
+  const places = new Set(said);
+  const add = (more: readonly number[] | undefined): void => more?.forEach((place) => places.add(place));
+  for (const { value } of step.hazards) {
+    const named = index.byName.get(value);
+    if (named !== undefined) places.add(named);
   }
-  return listsPerhapsIn(index, textsThatRaise(step).map((text) => text.value));
+  for (const { state } of step.during) add(index.byState.get(state.value));
+  for (const { state } of step.sets) add(index.byState.get(state.value));
+  for (const { sets } of step.results) for (const { state } of sets) add(index.byState.get(state.value));
+  if (step.quantity) add(index.byQuantity.get(step.quantity.value));
+  if (step.instrument !== undefined || step.tools.length > 0) add(index.byTool);
+  if (step.circuit !== undefined || step.provesDead !== undefined) add(index.byVoltage);
+  return places;
 }
 
 /** The texts whose words may raise a hazard, in the order in which they are looked at. */
@@ -64,8 +113,8 @@ function textsThatRaise(step: Step): Prose[] {
 }
 
 function hazardAt(
-  declared: Declared<Hazard>, step: Step, perhapsSaid: boolean, index: number, begun: readonly FlowNode[], scope: Scope, exploration: Exploration,
-  unprovedNodes: (circuit: number) => ReadonlySet<number>,
+  declared: Declared<Hazard>, step: Step, perhapsSaid: boolean, index: number, begun: readonly FlowNode[], states: readonly StatesWanted[], scope: Scope,
+  exploration: Exploration, unprovedNodes: (circuit: number) => ReadonlySet<number>,
 ): HazardAt | undefined {
   const hazard = declared.item;
   const at = (cause: string, span: Span, nodes?: readonly number[]): HazardAt => ({ hazard, step: index, cause, span, nodes });
@@ -77,8 +126,8 @@ function hazardAt(
   const programStep = exploration.program.steps[index] as ProgramStep;
   const byVoltage = fromVoltage(arisesFrom, step, programStep, begun, scope, exploration, unprovedNodes);
   if (byVoltage) return at(byVoltage.cause, byVoltage.span, byVoltage.nodes);
-  for (const alternative of arisesFrom.states) {
-    const nodes = begun.filter((node) => alternativeHolds(alternative, exploration, programStep, node)).map((node) => node.id);
+  for (const { alternative, wanted } of states) {
+    const nodes = begun.filter((node) => allHold(wanted, statesDuring(programStep, node.begun))).map((node) => node.id);
     if (nodes.length > 0) {
       return at(`${conditionText(alternative)} at this step`, step.name?.span ?? step.span, nodes.length === begun.length ? undefined : nodes);
     }
@@ -93,8 +142,11 @@ export function hazardsOfStepAlone(step: Step, scope: Scope): readonly string[] 
   let found = known.get(step);
   if (found === undefined) {
     const texts = textsThatRaise(step);
-    const said = hazardsPerhapsSaid(step, scope);
+    const index = triggerIndexOf(scope.hazards);
+    const said = listsPerhapsIn(index.phrases, texts.map((text) => text.value));
+    const places = placesPerhapsRaised(index, step, said);
     found = [...scope.hazards.values()].flatMap(({ item }, place) => {
+      if (!places.has(place)) return [];
       const raised = fromStepAlone(item.arisesFrom, step, said.has(place));
       return raised ? [`${item.name.value}|${raised.cause}|${texts.findIndex((text) => text.span === raised.span)}`] : [];
     });
@@ -164,17 +216,27 @@ function isAbove(triggers: HazardTriggers, circuit: Circuit): boolean {
   return limit !== undefined && circuit.nominal !== undefined && compareRational(circuit.nominal.value.base, limit.value.base) > 0;
 }
 
-function alternativeHolds(alternative: readonly StateCondition[], exploration: Exploration, step: ProgramStep, node: FlowNode): boolean {
-  const { states } = exploration.program;
-  const vector = statesDuring(step, node.begun);
-  return (
-    alternative.length > 0 &&
-    alternative.every((wanted) => {
-      const index = states.findIndex((state) => state.name === wanted.state.value);
-      const state = states[index];
-      return state !== undefined && wanted.values.some((value) => ((vector[index] ?? 0) >> state.values.indexOf(value.value)) & 1);
-    })
-  );
+/** States that a hazard arises from, as the program numbers them. */
+interface StatesWanted {
+  readonly alternative: readonly StateCondition[];
+  readonly wanted: readonly { readonly state: number; readonly values: number }[];
+}
+
+/** Undefined where the program knows nothing of a state: then they never hold. */
+function inProgram(alternative: readonly StateCondition[], states: Program['states']): StatesWanted | undefined {
+  const wanted: { state: number; values: number }[] = [];
+  for (const { state: name, values } of alternative) {
+    const index = states.findIndex((state) => state.name === name.value);
+    const known = states[index]?.values ?? [];
+    const places = values.map((value) => known.indexOf(value.value)).filter((place) => place >= 0);
+    if (places.length === 0) return undefined;
+    wanted.push({ state: index, values: places.reduce((all, place) => all | (1 << place), 0) });
+  }
+  return wanted.length === 0 ? undefined : { alternative, wanted };
+}
+
+function allHold(wanted: StatesWanted['wanted'], states: StateVector): boolean {
+  return wanted.every(({ state, values }) => ((states[state] ?? 0) & values) !== 0);
 }
 
 function overlaps(wanted: StateCondition, given: StateCondition): boolean {

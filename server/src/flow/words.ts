@@ -6,6 +6,7 @@
  * and its last word is found in the plural too.
  */
 import type { Span } from '../text/span.ts';
+import { WordScan } from '../text/word-scan.ts';
 
 /** Where `phrase` first stands in `text`, or undefined. The phrase is taken as it is, word by word. */
 export function findPhrase(text: string, phrase: string): Span | undefined {
@@ -67,6 +68,8 @@ export interface PhraseIndex {
   readonly byWord: ReadonlyMap<string, readonly { readonly list: number; readonly parts: TellingWords }[]>;
   /** Lists with a phrase of which no word tells. */
   readonly always: readonly number[];
+  /** Finds the words of `byWord`. */
+  readonly scan: WordScan;
 }
 
 /** For each part of a phrase the words of which a text must hold one to say the phrase. */
@@ -86,20 +89,19 @@ export function indexPhrases(lists: readonly (readonly string[])[]): PhraseIndex
       }
     }
   });
-  return { byWord, always };
+  return { byWord, always, scan: new WordScan(byWord.keys()) };
 }
 
 /** The lists of which a phrase may stand in one of the texts; of any other surely none does. */
-export function listsPerhapsIn({ byWord, always }: PhraseIndex, texts: readonly string[]): ReadonlySet<number> {
+export function listsPerhapsIn({ byWord, always, scan }: PhraseIndex, texts: readonly string[]): ReadonlySet<number> {
   const found = new Set(always);
   for (const text of texts) {
-    const words = wordsOf(text);
-    let held: Set<string> | undefined;
-    for (const word of words) {
+    let inSmall: string | undefined;
+    for (const word of scan.wordsIn(text) ?? wordsOf(text)) {
       for (const { list, parts } of byWord.get(word) ?? []) {
         if (found.has(list)) continue;
-        const inText = (held ??= new Set(words));
-        if (parts.every((alternatives) => alternatives.some((other) => inText.has(other)))) found.add(list);
+        const letters = (inSmall ??= small(text));
+        if (parts.every((alternatives) => alternatives.some((other) => letters.includes(other)))) found.add(list);
       }
     }
   }
@@ -126,9 +128,7 @@ function tellingWordsOf(phrase: string): TellingWords {
 const WORD = /[\p{L}\p{N}]+/gu;
 
 function wordsOf(text: string): readonly string[] {
-  // Most texts have nothing but plain letters, and a plain pattern is the faster one.
-  // eslint-disable-next-line no-control-regex
-  return (/^[\x00-\x7f]*$/.test(text) ? text.toLowerCase().match(/[a-z0-9]+/g) : small(text).match(WORD)) ?? [];
+  return small(text).match(WORD) ?? [];
 }
 
 /** Small letters; capitals and odd forms that patterns without regard to case take for the same are the same here. */

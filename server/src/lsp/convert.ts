@@ -6,17 +6,17 @@ import type { Finding, Severity, TextEdit, WitnessStep } from '../findings/findi
 import type { LineIndex } from '../text/line-index.ts';
 import type { Span } from '../text/span.ts';
 
-/** The workspace's key of a document: a path with forward slashes; for what is no file, its URI's scheme and path. */
+/** The workspace's key of a document: a path with forward slashes; for what is no file, its URI's scheme, authority and path. */
 export function keyOfUri(uri: string): string {
   const parsed = URI.parse(uri);
-  if (parsed.scheme !== 'file') return `${parsed.scheme}:${parsed.path}`;
+  if (parsed.scheme !== 'file') return `${parsed.scheme}:${parsed.authority === '' ? '' : `//${parsed.authority}`}${parsed.path}`;
   return parsed.fsPath.replaceAll('\\', '/');
 }
 
 /** The URI of a file by its key. */
 export function uriOfKey(key: string): string {
-  const other = /^([a-z][a-z0-9+.-]+):(.*)$/is.exec(key);
-  return (other ? URI.from({ scheme: other[1] as string, path: other[2] as string }) : URI.file(key)).toString();
+  const other = /^([a-z][a-z0-9+.-]+):(?:\/\/([^/]*))?(.*)$/is.exec(key);
+  return (other ? URI.from({ scheme: other[1] as string, authority: other[2] ?? '', path: other[3] as string }) : URI.file(key)).toString();
 }
 
 export function toPosition(lines: LineIndex, offset: number): Position {

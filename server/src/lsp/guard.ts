@@ -1,5 +1,5 @@
 /** Keeps the server alive: whatever a handler meets, the editor gets an answer and the log gets the reason. */
-import { ErrorCodes, ResponseError } from 'vscode-languageserver';
+import { ErrorCodes, LSPErrorCodes, ResponseError } from 'vscode-languageserver';
 import type { CancellationToken } from 'vscode-languageserver';
 import type { Session } from './session.ts';
 
@@ -20,6 +20,19 @@ export function answering<P, R>(
       log(session, name, error);
       return null;
     }
+  };
+}
+
+/** For what is only looked at: the same after a pause in typing; refused where it is no longer wanted by then. */
+export function answeringLater<P, R>(
+  session: Session,
+  name: string,
+  handler: Handler<P, R>,
+): (params: P, token: CancellationToken) => Promise<R | null> {
+  const answer = answering(session, name, handler);
+  return async (params, token) => {
+    if (!(await session.quiet.wait(token))) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'The answer is no longer wanted.');
+    return answer(params, token);
   };
 }
 

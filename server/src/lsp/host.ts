@@ -19,6 +19,8 @@ export interface ServerHost {
   /** URI of the page that explains a check; undefined where it was not shipped. */
   checkPage(check: string): string | undefined;
   readonly runs: RunStore;
+  /** Texts of ours in the repository around a folder, at a revision, by key; or why they cannot be had. Absent where there is no version control. */
+  textsAt?(folder: string, revision: string): Promise<{ readonly files: ReadonlyMap<string, string> } | { readonly reason: string }>;
   /** Lays out drawings without keeping the server from answering. */
   readonly layout: LayoutEngine;
 }
@@ -29,6 +31,10 @@ export interface RunStore {
   resume(folder: string, runId: string): Promise<{ document: ChecklistDocument; events: readonly RunEvent[] }>;
   /** Returns how many events the journal now has; throws where `index` is given and is not how many it had. */
   append(folder: string, runId: string, event: RunEvent, index?: number): Promise<number>;
+  /** Exchanges the text that the run goes by; throws where the rule does not allow it (run/carry-over.ts). */
+  carryOver(
+    folder: string, runId: string, document: ChecklistDocument, stamp: { readonly at: string; readonly person?: string },
+  ): Promise<{ document: ChecklistDocument; events: readonly RunEvent[] }>;
   /** Writes the record and puts the journal away. Returns the record's absolute path. */
   finish(folder: string, runId: string): Promise<string>;
   unfinished(folder: string): Promise<readonly UnfinishedRun[]>;

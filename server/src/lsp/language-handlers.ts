@@ -3,6 +3,7 @@ import {
   CompletionItemKind,
   FoldingRangeKind,
   InsertTextFormat,
+  InsertTextMode,
   MarkupKind,
   SemanticTokensBuilder,
   SymbolKind,
@@ -10,18 +11,17 @@ import {
 import type { CompletionItem, CompletionList, ServerCapabilities, DocumentSymbol } from 'vscode-languageserver';
 import type { Analysis } from '../analysis/analysis.ts';
 import { completionsAt } from '../features/completion.ts';
-import type { Completion, CompletionKind } from '../features/completion.ts';
-import { possibleHints } from '../features/diagnosis-possible.ts';
+import type { Completion, CompletionKind } from '../features/completion-item.ts';
 import { foldsOf } from '../features/folding.ts';
 import { hoverAt } from '../features/hover.ts';
 import { linksIn } from '../features/links.ts';
 import { outlineOf } from '../features/outline.ts';
 import type { OutlineItem } from '../features/outline.ts';
+import type { Span } from '../text/span.ts';
 import { TOKEN_TYPES, tokensOf } from '../features/semantic-tokens.ts';
 import { analysisOf, placeOf } from './asked.ts';
-import { toOffset, toRange } from './convert.ts';
-import { answering } from './guard.ts';
-import { diagnosticsOf } from './publish.ts';
+import { toRange } from './convert.ts';
+import { answering, answeringLater } from './guard.ts';
 import type { Session } from './session.ts';
 
 export const LANGUAGE_CAPABILITIES: ServerCapabilities = {
@@ -30,8 +30,7 @@ export const LANGUAGE_CAPABILITIES: ServerCapabilities = {
   documentSymbolProvider: true,
   foldingRangeProvider: true,
   documentLinkProvider: {},
-  inlayHintProvider: true,
-  semanticTokensProvider: { legend: { tokenTypes: [...TOKEN_TYPES], tokenModifiers: ['declaration'] }, full: true },
+  semanticTokensProvider: { legend: { tokenTypes: [...TOKEN_TYPES], tokenModifiers: ['declaration'] }, full: { delta: true } },
 };
 
 export function handleLanguage(session: Session): void {
@@ -45,8 +44,12 @@ export function handleLanguage(session: Session): void {
       if (!place || !found) return null;
       offered = found.items;
       const items = found.items.map((item, index) => completionItem(session, place.analysis, item, index, found.replace));
-      // A band offers other words as it grows.
-      return { isIncomplete: found.items.some((item) => item.replace !== undefined), items };
+      return {
+        // A band offers other words as it grows.
+        isIncomplete: found.items.some((item) => item.replace !== undefined),
+        ...(session.client.itemDefaults ? { itemDefaults: { editRange: toRange(place.analysis.lines, found.replace) } } : {}),
+        items,
+      };
     }),
   );
   connection.onCompletionResolve(async (item, token) => {
@@ -69,14 +72,14 @@ export function handleLanguage(session: Session): void {
   );
 
   connection.onDocumentSymbol(
-    answering(session, 'outline', ({ textDocument }) => {
+    answeringLater(session, 'outline', ({ textDocument }) => {
       const analysis = analysisOf(session, textDocument.uri);
       return analysis ? outlineOf(analysis).map((item) => documentSymbol(analysis, item)) : null;
     }),
   );
 
   connection.onFoldingRanges(
-    answering(session, 'folding', ({ textDocument }) => {
+    answeringLater(session, 'folding', ({ textDocument }) => {
       const analysis = analysisOf(session, textDocument.uri);
       return analysis
         ? foldsOf(analysis).map(({ from, to, comment }) => ({
@@ -89,7 +92,7 @@ export function handleLanguage(session: Session): void {
   );
 
   connection.onDocumentLinks(
-    answering(session, 'links', ({ textDocument }) => {
+    answeringLater(session, 'links', ({ textDocument }) => {
       const analysis = analysisOf(session, textDocument.uri);
       return analysis
         ? linksIn(workspace, analysis).map(({ span, file, tooltip }) => ({
@@ -101,43 +104,41 @@ export function handleLanguage(session: Session): void {
     }),
   );
 
-  connection.languages.inlayHint.on(answering(session, 'faults still possible', ({ textDocument, range }) => {
-    const analysis = analysisOf(session, textDocument.uri);
-    if (!analysis || !session.settings.showHints) return null;
-    const within = { start: toOffset(analysis.lines, range.start), end: toOffset(analysis.lines, range.end) };
-    return possibleHints(analysis, within).map(({ offset, label, tooltip }) => ({
-      position: toRange(analysis.lines, { start: offset, end: offset }).start, label, tooltip, paddingLeft: true,
-    }));
+  handleColours(session);
+}
+
+/** Colours of a whole file; of one that was coloured before, what is no longer as it was. */
+function handleColours(session: Session): void {
+  const { semanticTokens } = session.connection.languages;
+  const builders = new Map<string, SemanticTokensBuilder>();
+  const coloured = (uri: string): SemanticTokensBuilder => {
+    const open = new Set([...session.open.values()].map(({ document }) => document.uri));
+    for (const known of builders.keys()) if (!open.has(known)) builders.delete(known);
+    const builder = builders.get(uri) ?? new SemanticTokensBuilder();
+    builders.set(uri, builder);
+    return builder;
+  };
+  semanticTokens.on(answeringLater(session, 'colours', ({ textDocument }) => {
+    const builder = coloured(textDocument.uri);
+    builder.previousResult('');
+    pushTokens(session, textDocument.uri, builder);
+    return builder.build();
   }));
+  semanticTokens.onDelta(answeringLater(session, 'colours', ({ textDocument, previousResultId }) => {
+    const builder = coloured(textDocument.uri);
+    builder.previousResult(previousResultId);
+    pushTokens(session, textDocument.uri, builder);
+    return builder.buildEdits();
+  }));
+}
 
-  connection.languages.semanticTokens.on(
-    async (params, token) =>
-      (await answering(session, 'colours', () => {
-        const analysis = analysisOf(session, params.textDocument.uri);
-        const builder = new SemanticTokensBuilder();
-        for (const { span, type, declares } of analysis ? tokensOf(workspace, analysis) : []) {
-          const { start, end } = toRange((analysis as Analysis).lines, span);
-          // A token must not run over a line's end.
-          if (start.line === end.line)
-            builder.push(
-              start.line,
-              start.character,
-              end.character - start.character,
-              TOKEN_TYPES.indexOf(type),
-              declares ? 1 : 0,
-            );
-        }
-        return builder.build();
-      })(params, token)) ?? { data: [] },
-  );
-
-  connection.languages.diagnostics.on(
-    async (params, token) =>
-      (await answering(session, 'findings', () => {
-        const analysis = analysisOf(session, params.textDocument.uri);
-        return { kind: 'full' as const, items: analysis ? diagnosticsOf(session, analysis) : [] };
-      })(params, token)) ?? { kind: 'full', items: [] },
-  );
+function pushTokens(session: Session, uri: string, builder: SemanticTokensBuilder): void {
+  const analysis = analysisOf(session, uri);
+  for (const { span, type, declares } of analysis ? tokensOf(session.workspace, analysis) : []) {
+    const { start, end } = toRange((analysis as Analysis).lines, span);
+    // A token must not run over a line's end.
+    if (start.line === end.line) builder.push(start.line, start.character, end.character - start.character, TOKEN_TYPES.indexOf(type), declares ? 1 : 0);
+  }
 }
 
 const COMPLETION_KINDS: Record<CompletionKind, CompletionItemKind> = {
@@ -149,33 +150,37 @@ const COMPLETION_KINDS: Record<CompletionKind, CompletionItemKind> = {
   quantity: CompletionItemKind.Unit,
 };
 
-function completionItem(
-  session: Session,
-  analysis: Analysis,
-  item: Completion,
-  index: number,
-  replace: { start: number; end: number },
-): CompletionItem {
-  const { snippets } = session.client;
+function completionItem(session: Session, analysis: Analysis, item: Completion, index: number, replace: Span): CompletionItem {
+  const { snippets, insertTextModes, itemDefaults, panels } = session.client;
+  const newText = item.snippet && !snippets ? withoutPlaces(item.insert) : item.insert;
   return {
     label: item.label,
     kind: COMPLETION_KINDS[item.kind],
-    detail: item.detail,
-    sortText: item.order,
-    // Editors match against what the edit replaces, which may hold more than the last word.
-    filterText: item.label,
-    insertTextFormat: item.snippet && snippets ? InsertTextFormat.Snippet : InsertTextFormat.PlainText,
-    textEdit: {
-      range: toRange(analysis.lines, item.replace ?? replace),
-      newText: item.snippet && !snippets ? withoutPlaces(item.insert) : item.insert,
-    },
+    ...(item.detail === undefined ? {} : { detail: item.detail }),
+    ...(item.order === undefined ? {} : { sortText: item.order }),
+    ...(item.filter === undefined ? {} : { filterText: item.filter }),
+    ...(item.snippet && snippets ? { insertTextFormat: InsertTextFormat.Snippet } : {}),
+    // Lines that follow are indented already: an editor that does it again would put them one level too deep.
+    ...(insertTextModes && newText.includes('\n') ? { insertTextMode: InsertTextMode.asIs } : {}),
+    ...(itemDefaults && item.replace === undefined
+      ? (newText === item.label ? {} : { textEditText: newText })
+      : { textEdit: { range: toRange(analysis.lines, item.replace ?? replace), newText } }),
+    ...(panels && item.next ? { command: NEXT[item.next] } : {}),
     data: index,
   };
 }
 
+/** Commands of the editor that our own client runs in. */
+const NEXT = {
+  suggestions: { title: 'Suggest', command: 'editor.action.triggerSuggest' },
+  parameters: { title: 'Show parameters', command: 'editor.action.triggerParameterHints' },
+} as const;
+
 /** For editors without snippets: what each place proposes, or nothing. */
 function withoutPlaces(snippet: string): string {
-  return snippet.replace(/\$\{\d+(?::([^}]*))?\}|\$\d+/g, (_, proposed: string | undefined) => proposed ?? '');
+  return snippet
+    .replace(/\$\{\d+\|((?:\\.|[^,|\\])*)(?:\\.|[^|\\])*\|\}/g, (_, first: string) => first.replace(/\\(.)/g, '$1'))
+    .replace(/\$\{\d+(?::((?:\\.|[^}\\])*))?\}|\$\d+/g, (_, proposed: string | undefined) => (proposed ?? '').replace(/\\(.)/g, '$1'));
 }
 
 const SYMBOL_KINDS: Record<OutlineItem['kind'], SymbolKind> = {

@@ -7,8 +7,9 @@ import { rename, renameTarget } from '../features/rename.ts';
 import { namesMatching } from '../features/workspace-names.ts';
 import { placeOf } from './asked.ts';
 import { toLocation, toRange, toWorkspaceEdit } from './convert.ts';
-import { answering } from './guard.ts';
+import { answering, answeringLater } from './guard.ts';
 import type { Session } from './session.ts';
+import { takingTurns } from './taking-turns.ts';
 
 export const NAME_CAPABILITIES: ServerCapabilities = {
   definitionProvider: true,
@@ -52,7 +53,7 @@ export function handleNames(session: Session): void {
   );
 
   connection.onDocumentHighlight(
-    answering(session, 'highlights', (params) => {
+    answeringLater(session, 'highlights', (params) => {
       const place = placeOf(session, params);
       if (!place) return null;
       return highlightsAt(workspace, place.analysis, place.offset).map(({ span }) => ({
@@ -82,8 +83,8 @@ export function handleNames(session: Session): void {
   });
 
   connection.onWorkspaceSymbol(
-    answering(session, 'names', ({ query }) =>
-      namesMatching(workspace, query).flatMap((one): SymbolInformation[] => {
+    answering(session, 'names', async ({ query }, token) =>
+      (await takingTurns(namesMatching(workspace, query), token))?.flatMap((one): SymbolInformation[] => {
         const location = toLocation(files, one);
         return location
           ? [
@@ -95,7 +96,7 @@ export function handleNames(session: Session): void {
               },
             ]
           : [];
-      }),
+      }) ?? null,
     ),
   );
 }

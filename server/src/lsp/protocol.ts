@@ -3,6 +3,7 @@
  * answers. The client imports only these types. Positions are those of LSP: lines and UTF-16 columns from 0.
  */
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
+import type { ReviewItem } from '../render/review-words.ts';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import type { RunEvent } from '../run/events.ts';
 
@@ -14,6 +15,29 @@ export interface WirePosition {
 export interface WireRange {
   readonly start: WirePosition;
   readonly end: WirePosition;
+}
+
+/** Asked of the editor, for files of a folder that is on no disk: the text of a file, or null where there is none. */
+export interface ReadFileParams {
+  readonly uri: string;
+}
+
+/** Asked of the editor: the URIs of the files of ours in a folder and below it. */
+export interface ListFilesParams {
+  readonly uri: string;
+}
+
+/** Argument of `faultwright.showPlaces`: shown over the text at `position`. */
+export interface ShownPlaces {
+  readonly uri: string;
+  readonly position: WirePosition;
+  readonly locations: readonly { readonly uri: string; readonly range: WireRange }[];
+}
+
+/** Argument of `faultwright.showWalk`: the steps in the order walked, the one where it arrives last. */
+export interface ShownWalk {
+  readonly uri: string;
+  readonly steps: readonly { readonly step: string; readonly result?: string; readonly range?: WireRange }[];
 }
 
 export interface FlowParams {
@@ -79,6 +103,26 @@ export interface DiagnosisProposalResult {
   readonly version: number | null;
 }
 
+export interface ReviewParams {
+  readonly uri: string;
+  /** A revision of git; absent: the last commit. */
+  readonly since?: string;
+}
+
+/** What changed in a file, in sentences, what bears on safety first. */
+export interface ReviewResult {
+  readonly title: string;
+  readonly identity: string;
+  readonly since: string;
+  readonly sections: readonly { readonly title: string; readonly items: readonly ReviewLine[] }[];
+  readonly version: number | null;
+}
+
+export interface ReviewLine extends Omit<ReviewItem, 'span'> {
+  /** Where it is in the text as it is now. */
+  readonly range?: WireRange;
+}
+
 export interface RunOpenParams {
   readonly folder: string;
   /** Goes on with a run whose journal is there; absent: a new run begins with `document`. */
@@ -100,6 +144,17 @@ export interface RunAppendParams {
   readonly event: RunEvent;
   /** How many events the page has seen: refused where the journal has more or fewer, as when two panels share a run. */
   readonly index?: number;
+}
+
+/** Goes on with a run by another text of its procedure; rejects, with the reason, where the rule does not allow it. */
+export interface RunCarryOverParams {
+  readonly folder: string;
+  readonly runId: string;
+  /** The checklist that it is to follow from here on. */
+  readonly document: ChecklistDocument;
+  /** ISO 8601 with offset. */
+  readonly at: string;
+  readonly person?: string;
 }
 
 /** Sent only once the event is on disk (fsync). */
@@ -128,6 +183,10 @@ export interface UnfinishedRun {
   readonly procedure: string;
   readonly asset?: string;
   readonly revision?: string;
+  readonly contentHash?: string;
+  /** Who does the work. */
+  readonly person?: string;
+  readonly paused?: boolean;
   /** ISO 8601, as its first event says. */
   readonly startedAt?: string;
   readonly events: number;
@@ -165,8 +224,11 @@ export interface FaultwrightRequests {
   'faultwright/checklist': [ChecklistParams, ChecklistResult | null];
   'faultwright/diagnosis': [DiagnosisParams, DiagnosisResult | null];
   'faultwright/diagnosisProposal': [DiagnosisParams, DiagnosisProposalResult | null];
+  /** Rejects with a sentence for a person where no earlier text can be had. */
+  'faultwright/review': [ReviewParams, ReviewResult | null];
   'faultwright/runOpen': [RunOpenParams, RunOpenResult];
   'faultwright/runAppend': [RunAppendParams, RunAppendResult];
+  'faultwright/runCarryOver': [RunCarryOverParams, RunOpenResult];
   'faultwright/runFinish': [RunFinishParams, RunFinishResult];
   'faultwright/runsUnfinished': [RunsParams, readonly UnfinishedRun[]];
   'faultwright/runDiscard': [RunDiscardParams, null];

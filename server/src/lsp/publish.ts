@@ -16,6 +16,8 @@ export interface Publisher {
   removed(key: string, uri: string): void;
   /** Everything again, as after a change of settings. */
   all(): void;
+  /** Forgets what waits of files that nobody has open. */
+  leaveClosed(): void;
   /** Nothing is sent before this: findings of a half-read folder would be wrong. */
   start(): void;
 }
@@ -25,7 +27,8 @@ const LONGEST_WAIT = 200;
 /** Below this an analysis is so short that waiting would cost more than doing it twice. */
 const SHORT = 5;
 
-export function createPublisher(session: () => Session): Publisher {
+/** `watch` is told after each file how many still wait. */
+export function createPublisher(session: () => Session, watch: (left: number) => void = () => undefined): Publisher {
   const waiting = new Set<string>();
   const sent = new Map<string, string>();
   let started = false;
@@ -73,7 +76,13 @@ export function createPublisher(session: () => Session): Publisher {
     if (key === undefined) return;
     waiting.delete(key);
     attempting(session(), `checking ${key}`, () => check(key));
+    watch(waiting.size);
     schedule(0);
+  }
+
+  function leaveClosed(): void {
+    for (const key of waiting) if (!session().open.has(key)) waiting.delete(key);
+    watch(waiting.size);
   }
 
   /** The file that someone looks at comes first. */
@@ -87,6 +96,8 @@ export function createPublisher(session: () => Session): Publisher {
   function check(key: string): void {
     const { workspace, open, files, settings, connection, client } = session();
     const openFile = open.get(key);
+    // An editor that asks for findings asks for those of closed files, too.
+    if (!openFile && client.pullsOnly) return;
     if (!openFile && !settings.checkWholeFolder) {
       if (sent.delete(key)) send(files.uriOf(key), undefined, []);
       return;
@@ -123,7 +134,7 @@ export function createPublisher(session: () => Session): Publisher {
     void session().connection.sendDiagnostics(version === undefined ? { uri, diagnostics } : { uri, version, diagnostics });
   }
 
-  return { changed, removed, all, start };
+  return { changed, removed, all, leaveClosed, start };
 }
 
 /** The findings as the editor shows them: accepted deviations are left to reviews and checklists. */

@@ -18,6 +18,9 @@ export function handleRuns(session: Session): void {
   handle(session, 'faultwright/runAppend', async ({ folder, runId, event, index }) => ({
     events: await runs.append(folder, runId, event, index),
   }));
+  handle(session, 'faultwright/runCarryOver', async ({ folder, runId, document, at, person }) => ({
+    runId, ...(await runs.carryOver(folder, runId, document, { at, ...(person === undefined ? {} : { person }) })),
+  }));
   handle(session, 'faultwright/runFinish', async ({ folder, runId }) => {
     const path = await runs.finish(folder, runId);
     return { path, uri: uriOfKey(path.replaceAll('\\', '/')) };

@@ -1,22 +1,32 @@
 /** Joins a connection to the parts that answer it. What each part does stands in its own file. */
-import { DidChangeConfigurationNotification, TextDocumentSyncKind, TextDocuments } from 'vscode-languageserver';
+import { DidChangeConfigurationNotification, InsertTextMode, TextDocumentSyncKind, TextDocuments } from 'vscode-languageserver';
 import type { Connection, InitializeParams, InitializeResult } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { Workspace } from '../analysis/workspace.ts';
 import { LineIndex } from '../text/line-index.ts';
+import { CALL_CAPABILITIES, handleCalls } from './call-handlers.ts';
+import { createCheckingProgress } from './checking-progress.ts';
 import { keyOfUri, uriOfKey } from './convert.ts';
 import { handleDiagnosis } from './diagnosis-handlers.ts';
+import { handleReview } from './review-handlers.ts';
 import { dropFolder, followDisk, followDocuments, readFolder } from './documents.ts';
 import { handleDrawings } from './drawing-handlers.ts';
 import { handleFixes } from './fix-handlers.ts';
+import { FORMAT_CAPABILITIES, handleFormatting } from './format-handlers.ts';
+import { withEditorFiles } from './editor-files.ts';
 import { attempting } from './guard.ts';
+import { handleHints, HINT_CAPABILITIES } from './hint-handlers.ts';
 import type { ServerHost } from './host.ts';
 import { handleLanguage, LANGUAGE_CAPABILITIES } from './language-handlers.ts';
 import { handleNames, NAME_CAPABILITIES } from './name-handlers.ts';
+import { handlePlaces, PLACE_CAPABILITIES } from './place-handlers.ts';
 import { createPublisher } from './publish.ts';
 import { handleRuns } from './run-handlers.ts';
-import { DEFAULT_SETTINGS } from './session.ts';
-import type { ClientAbilities, EditorSettings, Session } from './session.ts';
+import { createQuiet } from './quiet.ts';
+import { refreshing } from './refresh.ts';
+import { DEFAULT_SETTINGS, settingsFrom } from './settings.ts';
+import type { ClientAbilities, Session } from './session.ts';
+import { createPulledFindings, handlePulls, PULL_CAPABILITIES } from './workspace-diagnostics.ts';
 
 const NO_ABILITIES: ClientAbilities = {
   changeAnnotations: false,
@@ -25,6 +35,11 @@ const NO_ABILITIES: ClientAbilities = {
   configuration: false,
   workspaceFolders: false,
   pullsOnly: false,
+  refreshes: { inlayHints: false, lenses: false, diagnostics: false },
+  insertTextModes: false,
+  itemDefaults: false,
+  workDoneProgress: false,
+  files: false,
   panels: false,
 };
 
@@ -49,14 +64,21 @@ export function startServer(connection: Connection, host: ServerHost, version: s
   followDocuments(session, documents);
   handleLanguage(session);
   handleNames(session);
+  handlePlaces(session);
+  handleHints(session);
+  handleCalls(session);
+  handlePulls(session);
   handleFixes(session);
+  handleFormatting(session);
   handleDrawings(session);
   handleDiagnosis(session);
+  handleReview(session);
   handleRuns(session);
   connection.listen();
 }
 
-function createSession(connection: Connection, host: ServerHost): Session {
+function createSession(connection: Connection, onDisk: ServerHost): Session {
+  const host = withEditorFiles(connection, onDisk, () => session.client.files);
   const workspace = new Workspace({ fileExists: (path) => host.fileExists(path) });
   const session: Session = {
     connection,
@@ -68,7 +90,9 @@ function createSession(connection: Connection, host: ServerHost): Session {
       uriOf: (file) => session.open.get(file)?.document.uri ?? uriOfKey(file),
       linesOf: (file) => linesOf(workspace, file),
     },
-    publisher: createPublisher(() => session),
+    publisher: refreshing(() => session, createPublisher(() => session, createCheckingProgress(() => session))),
+    quiet: createQuiet(),
+    pulled: createPulledFindings(() => session),
     client: NO_ABILITIES,
     settings: DEFAULT_SETTINGS,
     ready: Promise.resolve(),
@@ -95,24 +119,40 @@ function capabilitiesFor(session: Session): InitializeResult['capabilities'] {
   return {
     textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
     workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
-    ...(session.client.pullsOnly ? { diagnosticProvider: { interFileDependencies: true, workspaceDiagnostics: false } } : {}),
+    ...(session.client.pullsOnly ? PULL_CAPABILITIES : {}),
     ...LANGUAGE_CAPABILITIES,
     ...NAME_CAPABILITIES,
+    ...PLACE_CAPABILITIES,
+    ...HINT_CAPABILITIES,
+    ...CALL_CAPABILITIES,
+    ...FORMAT_CAPABILITIES,
     codeActionProvider: { codeActionKinds: ['quickfix', 'source.fixAll.faultwright'] },
   };
 }
 
 function abilitiesOf({ capabilities, initializationOptions }: InitializeParams): ClientAbilities {
-  const { textDocument, workspace } = capabilities;
+  const { textDocument, workspace, window } = capabilities;
+  const options = (initializationOptions ?? {}) as { readonly panels?: unknown; readonly files?: unknown; readonly diagnostics?: unknown };
+  const { completionItem, completionList } = textDocument?.completion ?? {};
   return {
     changeAnnotations:
       workspace?.workspaceEdit?.changeAnnotationSupport !== undefined && workspace.workspaceEdit.documentChanges === true,
-    snippets: textDocument?.completion?.completionItem?.snippetSupport === true,
+    snippets: completionItem?.snippetSupport === true,
     watchedFiles: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
     configuration: workspace?.configuration === true,
     workspaceFolders: workspace?.workspaceFolders === true,
-    pullsOnly: textDocument?.diagnostic !== undefined && textDocument.publishDiagnostics === undefined,
-    panels: (initializationOptions as { panels?: unknown } | undefined)?.panels === true,
+    // Findings that were both pushed and pulled would stand there twice.
+    pullsOnly: textDocument?.diagnostic !== undefined && (textDocument.publishDiagnostics === undefined || options.diagnostics === 'pull'),
+    refreshes: {
+      inlayHints: workspace?.inlayHint?.refreshSupport === true,
+      lenses: workspace?.codeLens?.refreshSupport === true,
+      diagnostics: workspace?.diagnostics?.refreshSupport === true,
+    },
+    insertTextModes: completionItem?.insertTextModeSupport?.valueSet.includes(InsertTextMode.asIs) === true,
+    itemDefaults: completionList?.itemDefaults?.includes('editRange') === true,
+    workDoneProgress: window?.workDoneProgress === true,
+    files: options.files === true,
+    panels: options.panels === true,
   };
 }
 
@@ -143,11 +183,7 @@ function followFolders(session: Session): void {
 function followSettings(session: Session): void {
   if (!session.client.configuration) return;
   const read = async (): Promise<void> => {
-    const given = (await session.connection.workspace.getConfiguration('faultwright')) as Partial<EditorSettings> | null;
-    session.settings = {
-      checkWholeFolder: given?.checkWholeFolder ?? DEFAULT_SETTINGS.checkWholeFolder,
-      showHints: given?.showHints ?? DEFAULT_SETTINGS.showHints,
-    };
+    session.settings = settingsFrom(await session.connection.workspace.getConfiguration('faultwright'));
     session.publisher.all();
   };
   attempting(session, 'reading the settings', read);

@@ -5,6 +5,9 @@ import type { Workspace } from '../analysis/workspace.ts';
 import type { FileLookup } from './convert.ts';
 import type { ServerHost } from './host.ts';
 import type { Publisher } from './publish.ts';
+import type { Quiet } from './quiet.ts';
+import type { EditorSettings } from './settings.ts';
+import type { PulledFindings } from './workspace-diagnostics.ts';
 
 export interface ClientAbilities {
   readonly changeAnnotations: boolean;
@@ -14,17 +17,17 @@ export interface ClientAbilities {
   readonly workspaceFolders: boolean;
   /** Only pulls diagnostics: then none are pushed. */
   readonly pullsOnly: boolean;
+  /** What it can be asked to ask for again. */
+  readonly refreshes: { readonly inlayHints: boolean; readonly lenses: boolean; readonly diagnostics: boolean };
+  /** Takes the lines of a completion as they are, and one range for all of its items. */
+  readonly insertTextModes: boolean;
+  readonly itemDefaults: boolean;
+  readonly workDoneProgress: boolean;
+  /** Answers for files that are on no disk. */
+  readonly files: boolean;
   /** Has panels that want to know when a file was analysed anew. */
   readonly panels: boolean;
 }
-
-/** Settings of the editor; those of a shop stand in its shop.yaml. */
-export interface EditorSettings {
-  readonly checkWholeFolder: boolean;
-  readonly showHints: boolean;
-}
-
-export const DEFAULT_SETTINGS: EditorSettings = { checkWholeFolder: true, showHints: true };
 
 export interface OpenFile {
   /** The key under which the workspace holds it. */
@@ -44,6 +47,8 @@ export interface Session {
   readonly roots: Set<string>;
   readonly files: FileLookup;
   readonly publisher: Publisher;
+  readonly quiet: Quiet;
+  readonly pulled: PulledFindings;
   client: ClientAbilities;
   settings: EditorSettings;
   /** Resolves once the workspace's folders have been read. */

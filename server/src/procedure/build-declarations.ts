@@ -94,6 +94,7 @@ export function buildList<T>(
 function splitAtLostDash(reader: Reader, item: TreeNode): TreeNode[] {
   if (item.kind !== 'map' || item.flow) return [item];
   const first = item.entries[0]?.key.text;
+  if (!item.entries.some((entry, index) => index > 0 && entry.key.text === first)) return [item];
   const items: TreeNode[] = [];
   let open: MapEntry[] = [];
   const close = (): void => {

@@ -1,6 +1,7 @@
 /** Builds the results of a step: what selects each, what it proves, and its one way on. */
 import { parseBand } from '../quantity/parse-band.ts';
 import type { ScalarNode, TreeNode } from '../syntax/tree.ts';
+import { keptByText } from '../text/kept-by-text.ts';
 import { buildList } from './build-declarations.ts';
 import { WAYS_ON } from './keys.ts';
 import type { Result, StepKind, WayOn, When } from './model.ts';
@@ -90,8 +91,10 @@ function readWhen(fields: Fields, context: ResultContext): When | undefined {
   return { kind: 'answer', text, span };
 }
 
+const bandIn = keptByText((text) => parseBand(text));
+
 function bandWhen(reader: Reader, node: ScalarNode, owner: string): When {
-  const parsed = parseBand(node.text);
+  const parsed = bandIn(node.text);
   reportExpressionProblems(reader, node, parsed.problems, `'when' of ${owner}`);
   if (parsed.band?.kind === 'otherwise') return { kind: 'otherwise', text: node.text.trim(), span: node.span };
   return { kind: 'band', text: node.text, band: parsed.band, span: node.span, node };

@@ -28,6 +28,11 @@ export function originalStep(step: Step): Step {
   return step instanceof MovedStep ? step.original : step;
 }
 
+/** How far the places of a step have moved since it was first built. */
+export function distanceMoved(step: Step): number {
+  return step instanceof MovedStep ? step.by : 0;
+}
+
 class MovedStep {
   #moved: Map<keyof Step, unknown> | undefined;
 

@@ -4,6 +4,7 @@ import { QUANTITY_WORDS, quantityWord, unitFits } from '../quantity/quantity-wor
 import type { Quantity } from '../quantity/quantity.ts';
 import { quoted } from '../syntax/yaml-traps.ts';
 import type { ListNode, MapEntry, ScalarNode, TreeNode } from '../syntax/tree.ts';
+import { keptByText } from '../text/kept-by-text.ts';
 import { coverSpans, type Span } from '../text/span.ts';
 import type { At, Name, Prose } from './model.ts';
 import { nearest } from './nearest.ts';
@@ -301,10 +302,12 @@ export function readQuantity(fields: Fields, key: string, { of }: { of?: string 
   return quantityOf(fields.reader, node, owner, dimension, example, { bare });
 }
 
+const quantityIn = keptByText((text) => parseQuantity(text));
+
 function quantityOf(
   reader: Reader, node: ScalarNode, owner: Owner, dimension: string, example: string, { bare }: { bare: boolean },
 ): At<Quantity> | undefined {
-  const { quantity, problems } = parseQuantity(node.text);
+  const { quantity, problems } = quantityIn(node.text);
   for (const problem of problems) {
     const fixes = (problem.choices ?? (problem.near === undefined ? [] : [problem.near])).map((word) =>
       reader.fix(`Change it to '${word}'`, spanInside(node, problem.span.start, problem.span.end), word, true));
@@ -314,12 +317,11 @@ function quantityOf(
     });
   }
   if (quantity === undefined || problems.length > 0) return quantity === undefined ? undefined : { value: quantity, span: node.span, node };
-  const wanted = dimension.replace(/^an? /, '');
   if (quantity.unit === undefined) {
     if (!bare) reader.report('unit-missing', {
       span: node.span, message: `${capital(owner)} is ${shown(node.text)} without a unit.`, help: `Write ${dimension} with its unit, such as ${example}.`,
     });
-  } else if (dimension !== ANY_QUANTITY && quantity.unit.dimension !== wanted) {
+  } else if (dimension !== ANY_QUANTITY && quantity.unit.dimension !== dimension.replace(/^an? /, '')) {
     reader.report('unit-mismatch', {
       span: node.span, message: `${capital(owner)} is ${shown(node.text)}; ${dimension} is expected.`, help: `Write ${dimension}, such as ${example}.`,
     });

@@ -5,7 +5,7 @@
 import type { Fix, Problem, RelatedPlace, Report } from '../findings/finding.ts';
 import type { MapEntry, MapNode, ScalarNode, TreeNode } from '../syntax/tree.ts';
 import type { Span } from '../text/span.ts';
-import { objectInfo, OTHER_WORDS_FOR_KEYS, type ObjectInfo, type ObjectName } from './keys.ts';
+import { objectInfo, OTHER_WORDS_FOR_KEYS, STEP_KINDS, type ObjectInfo, type ObjectName } from './keys.ts';
 import type { At } from './model.ts';
 import { nearest } from './nearest.ts';
 
@@ -45,7 +45,7 @@ export class Reader {
     const info = objectInfo(objectName);
     if (info === undefined) return undefined;
     if (node.kind !== 'map') {
-      const keys = Object.keys(info.keys).slice(0, 4).map((key) => `'${key}:'`).join(', ');
+      const keys = (objectName === 'step' ? ['step', ...STEP_KINDS] : Object.keys(info.keys)).slice(0, 4).map((key) => `'${key}:'`).join(', ');
       this.report('wrong-kind', {
         span: node.span, message: `${capital(owner)} is ${describe(node)}; a map of keys is expected.`,
         help: `Write its keys line by line: ${keys} …`,
@@ -66,12 +66,15 @@ export class Fields {
     readonly info: ObjectInfo,
     readonly owner: Owner,
   ) {
-    const unknown: MapEntry[] = [];
-    for (const entry of distinctEntries(reader, node, owner)) {
-      if (Object.hasOwn(info.keys, entry.key.text)) this.#entries.set(entry.key.text, entry);
-      else unknown.push(entry);
+    const unknown = new Map<string, MapEntry>();
+    for (const entry of node.entries) {
+      const key = entry.key.text;
+      const entries = Object.hasOwn(info.keys, key) ? this.#entries : unknown;
+      const earlier = entries.get(key);
+      if (earlier === undefined) entries.set(key, entry);
+      else reportTwice(reader, entry, earlier, owner);
     }
-    for (const entry of unknown) this.#reportUnknown(entry);
+    for (const entry of unknown.values()) this.#reportUnknown(entry);
   }
 
   has(key: string): boolean {
@@ -99,10 +102,10 @@ export class Fields {
 
   /** Reports the required keys that are missing. `place` is where the finding shows. */
   requireKeys(place: Span, except: readonly string[] = []): void {
-    for (const [key, info] of Object.entries(this.info.keys)) {
-      if (info.required !== true || this.#entries.has(key) || except.includes(key)) continue;
+    for (const key of requiredKeys(this.info)) {
+      if (this.#entries.has(key) || except.includes(key)) continue;
       this.reader.report('missing-key', {
-        span: place, message: `${capital(this.owner)} has no '${key}'.`, help: `Add '${key}:'. ${info.says}`,
+        span: place, message: `${capital(this.owner)} has no '${key}'.`, help: `Add '${key}:'. ${this.info.keys[key]?.says ?? ''}`,
       });
     }
   }
@@ -123,26 +126,24 @@ export class Fields {
   }
 }
 
-/** The entries of a map, the first of each key; further ones are reported. */
-export function distinctEntries(reader: Reader, node: MapNode, owner: Owner): MapEntry[] {
-  const seen = new Map<string, MapEntry>();
-  for (const entry of node.entries) {
-    const earlier = seen.get(entry.key.text);
-    if (earlier === undefined) {
-      seen.set(entry.key.text, entry);
-      continue;
-    }
-    reader.report('duplicate-name', {
-      span: entry.key.span, message: `'${shown(entry.key.text)}' stands twice in ${owner}; the first one counts.`,
-      help: 'Delete one of them, or rename it.', related: [reader.related(earlier.key.span, 'The first one is here.')],
-    });
-  }
-  return [...seen.values()];
+const requiredKnown = new WeakMap<ObjectInfo, readonly string[]>();
+
+function requiredKeys(info: ObjectInfo): readonly string[] {
+  let keys = requiredKnown.get(info);
+  if (keys === undefined) requiredKnown.set(info, (keys = Object.keys(info.keys).filter((key) => info.keys[key]?.required === true)));
+  return keys;
+}
+
+function reportTwice(reader: Reader, entry: MapEntry, earlier: MapEntry, owner: Owner): void {
+  reader.report('duplicate-name', {
+    span: entry.key.span, message: `'${shown(entry.key.text)}' stands twice in ${owner}; the first one counts.`,
+    help: 'Delete one of them, or rename it.', related: [reader.related(earlier.key.span, 'The first one is here.')],
+  });
 }
 
 /** Nothing after the colon or the dash, or YAML's words for nothing. */
 export function isNothing(node: TreeNode | undefined): node is undefined {
-  return node === undefined || (node.kind === 'scalar' && node.style === 'plain' && /^(?:~|null|Null|NULL)$/.test(node.text));
+  return node === undefined || (node.kind === 'scalar' && node.style === 'plain' && node.text.length <= 4 && /^(?:~|null|Null|NULL)$/.test(node.text));
 }
 
 /** Nothing, or a text of nothing but quotes and spaces. */
@@ -158,6 +159,7 @@ export function describe(node: TreeNode): string {
 
 /** A text short enough for a message, on one line. */
 export function shown(text: string, length = 48): string {
+  if (text.length <= length && /^[\w-]*$/.test(text)) return text;
   const line = text.replace(/\s+/g, ' ').trim();
   return line.length <= length ? line : `${line.slice(0, length - 1).trimEnd()}…`;
 }

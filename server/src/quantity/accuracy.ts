@@ -6,15 +6,22 @@
  * uncertainty a/√3; expanded U = 2u covers about 95 %. Decision rules after JCGM 106:2012 and ISO 14253-1:2017: accepted only
  * where the reading is inside the limits by the guard band, rejected only where it is outside by it (all from memory).
  */
-import { absRational, addRational, compareRational, multiplyRational, rational, subtractRational, ZERO } from './rational.ts';
+import {
+  absRational,
+  addRational,
+  compareRational,
+  maxRational,
+  multiplyRational,
+  rational,
+  rationalToNumber,
+  subtractRational,
+  ZERO,
+} from './rational.ts';
 import { amountOf } from './quantity.ts';
 import { parseQuantity } from './parse-quantity.ts';
-import { selectResult } from './select-band.ts';
-import type { Band } from './expression.ts';
-import type { Environment } from './evaluate.ts';
 import type { Quantity } from './quantity.ts';
 import type { Rational } from './rational.ts';
-import type { Reading } from './reading.ts';
+import type { Selection } from './select-band.ts';
 import type { Unit } from './unit.ts';
 
 /** Accuracy as written, in parts that add up. */
@@ -27,6 +34,8 @@ export interface Accuracy {
   readonly counts: Rational;
   /** A fixed amount, where one is given: ± 0.5 °C. */
   readonly fixed: Quantity | undefined;
+  /** The other one of `1 % or 2 °C, whichever is greater`. */
+  readonly orElse?: Accuracy;
 }
 
 export type ParsedAccuracy =
@@ -54,11 +63,15 @@ export interface Uncertainty {
 }
 
 const PART =
-  /^(?:±|\+\/-)?\s*(\d+(?:[.,]\d+)?)\s*(%|percent|counts?|digits?|dgts?|d|lsd)?\s*(?:of\s+)?(reading|rdg\.?|r\.?d\.?|f\.?s\.?d?\.?|full[ -]?scale|range|span|value)?$/i;
+  /^(?:±|\+\/-)?\s*(\d*[.,]?\d+)\s*(%|percent|counts?|digits?|dgts?|dig\.?|d|lsd)?\s*(?:of\s+)?(?:the\s+)?(?:measured\s+)?(reading|rdg\.?|r\.?d\.?|m\.?v\.?|f\.?s\.?d?\.?|full[ -]?scale|range|span|value)?$/i;
+/** EN 837-1: the class of a pressure gauge is its limit of error in per cent of its span (from memory). */
+const GAUGE_CLASS = /^(?:class|cl\.?|kl\.?)\s*(\d+(?:[.,]\d+)?)$/i;
+const EITHER = /\s*,?\s+or\s+/i;
+const WHICHEVER = /[\s,;(]*(?:whichever|which ever|the) (?:is )?(?:the )?(?:greater|larger|higher|bigger)(?: (?:one|of the two|counts))?\)?\s*$/i;
 
 /**
  * Reads `0.5 % + 2 counts`, `±(0.9 % rdg + 3 digits)`, `1 % of full scale`, `± 0.5 °C`. A bare number after a share is counts:
- * `±(0.5 % + 2)`.
+ * `±(0.5 % + 2)`. Also `class 1.6` of a pressure gauge, and `1 % or 2 °C, whichever is greater`.
  */
 export function parseAccuracy(text: string): ParsedAccuracy {
   const refuse = (what: string): ParsedAccuracy => ({
@@ -66,21 +79,34 @@ export function parseAccuracy(text: string): ParsedAccuracy {
     help: 'Write it as: 0.5 % + 2 counts, or 1 % of full scale, or 0.5 °C.',
   });
   if (text.length > 100) return refuse('The accuracy is too long to read.');
+  if (EITHER.test(text)) {
+    const [first = '', second = '', ...more] = text.replace(WHICHEVER, '').split(EITHER);
+    const one = parseAccuracy(first);
+    const other = parseAccuracy(second);
+    if (more.length > 0 || one.accuracy?.orElse || other.accuracy?.orElse) return refuse('The accuracy has more than two parts to choose from.');
+    if (one.accuracy === undefined || other.accuracy === undefined) return one.accuracy === undefined ? one : other;
+    // The share comes first, whichever way round they were written.
+    const [leading, following] = hasShare(other.accuracy) && !hasShare(one.accuracy) ? [other.accuracy, one.accuracy] : [one.accuracy, other.accuracy];
+    return { accuracy: { ...leading, orElse: following } };
+  }
   const inner = text
     .trim()
     .replace(/^(?:±|\+\/-)\s*/, '')
     .replace(/^\((.*)\)$/, '$1')
     .trim();
   if (inner === '') return refuse('The accuracy is missing.');
+  const gaugeClass = parseQuantity(GAUGE_CLASS.exec(inner)?.[1] ?? '').quantity;
+  if (gaugeClass)
+    return { accuracy: { ofReading: ZERO, ofRange: multiplyRational(gaugeClass.number, rational(1, 100)), counts: ZERO, fixed: undefined } };
   let ofReading = ZERO;
   let ofRange = ZERO;
   let counts = ZERO;
   let fixed: Quantity | undefined;
   let anyShare = false;
-  for (const piece of inner.split(/\s+\+\s*|\+\s+|\+/)) {
+  for (const piece of inner.split(/\s*(?:\+\/-|\+|±)\s*/)) {
     const part = piece.trim();
     const match = PART.exec(part);
-    const number = match ? parseQuantity(match[1] ?? '').quantity?.number : undefined;
+    const number = match ? parseQuantity((match[1] ?? '').replace(/^[.,]/, '0.')).quantity?.number : undefined;
     const measure = (match?.[2] ?? '').toLowerCase();
     if (match && number && (measure === '%' || measure === 'percent')) {
       const share = multiplyRational(number, rational(1, 100));
@@ -91,15 +117,20 @@ export function parseAccuracy(text: string): ParsedAccuracy {
       counts = addRational(counts, number);
     } else {
       const { quantity, problems } = parseQuantity(part.replace(/^(?:±|\+\/-)\s*/, ''));
-      if (!quantity?.unit || problems.length > 0 || fixed) return refuse(`'${part}' is not an accuracy.`);
+      if (!quantity?.unit || problems.length > 0 || fixed || quantity.number.numerator < 0n) return refuse(`'${part}' is not an accuracy.`);
       fixed = quantity;
     }
   }
   return { accuracy: { ofReading, ofRange, counts, fixed } };
 }
 
+function hasShare({ ofReading, ofRange }: Accuracy): boolean {
+  return ofReading.numerator !== 0n || ofRange.numerator !== 0n;
+}
+
 /**
- * The uncertainty of a reading (in base units). Undefined where the accuracy counts steps of a resolution, or a full scale, that is not
+ * The uncertainty of a reading (in base units). Where the accuracy counts no steps of the display, half a step is a rectangular part of
+ * its own (JCGM 100 F.2.2.1): the limit does not hold it, the standard uncertainty does. Undefined where the accuracy counts steps of a resolution, or a full scale, that is not
  * given.
  */
 export function uncertaintyOf(reading: Rational, instrument: InstrumentAccuracy): Uncertainty | undefined {
@@ -115,7 +146,14 @@ export function uncertaintyOf(reading: Rational, instrument: InstrumentAccuracy)
     limit = addRational(limit, multiplyRational(fullScale, accuracy.ofRange));
   }
   if (accuracy.fixed) limit = addRational(limit, absRational(amountOf(accuracy.fixed)));
-  const standard = Number(limit.numerator) / Number(limit.denominator) / Math.sqrt(3);
+  if (accuracy.orElse) {
+    const other = uncertaintyOf(reading, { ...instrument, accuracy: accuracy.orElse });
+    if (!other) return undefined;
+    limit = maxRational(limit, other.limit);
+  }
+  const counted = accuracy.counts.numerator !== 0n || (accuracy.orElse !== undefined && accuracy.orElse.counts.numerator !== 0n);
+  const halfStep = resolution && !counted ? rationalToNumber(absRational(resolution)) / 2 : 0;
+  const standard = Math.hypot(rationalToNumber(limit), halfStep) / Math.sqrt(3);
   return { limit, standard, expanded: 2 * standard };
 }
 
@@ -143,21 +181,23 @@ export function guardedVerdict(
 
 /**
  * The results that the true value may belong to, given the reading and the half-width of its uncertainty: one, where the verdict
- * stands; more, where it is too close to call. Undefined where a limit has no value.
+ * stands; more, where it is too close to call. `select` says which result a value meets. Undefined where a limit has no value.
  */
 export function resultsWithin(
-  bands: readonly (Band | undefined)[],
-  reading: Extract<Reading, { kind: 'number' }>,
+  select: (base: Rational) => Selection,
+  reading: Rational,
   width: Rational,
-  environment: Environment,
   limitsBetween: readonly Rational[],
 ): readonly number[] | undefined {
-  const low = subtractRational(reading.base, width);
-  const high = addRational(reading.base, width);
+  const low = subtractRational(reading, width);
+  const high = addRational(reading, width);
   const inside = limitsBetween.filter((limit) => compareRational(limit, low) > 0 && compareRational(limit, high) < 0);
+  const places = [low, ...inside, high].sort(compareRational);
+  // Between two limits a result may lie that takes neither of them.
+  const between = places.slice(1).map((place, index) => multiplyRational(addRational(place, places[index] ?? place), rational(1, 2)));
   const found = new Set<number>();
-  for (const base of [reading.base, low, high, ...inside]) {
-    const selection = selectResult(bands, { ...reading, base }, environment);
+  for (const base of [reading, ...places, ...between]) {
+    const selection = select(base);
     if (selection.unknown || selection.problem !== undefined) return undefined;
     if (selection.index !== undefined) found.add(selection.index);
     for (const index of selection.several ?? []) found.add(index);
@@ -166,7 +206,7 @@ export function resultsWithin(
 }
 
 /** A number as an exact fraction rounded up at the sixth figure, so that a guard band is never too narrow by rounding. */
-export function guardWidth(uncertainty: Uncertainty): Rational {
+export function guardWidth(uncertainty: Pick<Uncertainty, 'expanded'>): Rational {
   if (uncertainty.expanded === 0) return ZERO;
   const scale = 10 ** (5 - Math.floor(Math.log10(uncertainty.expanded)));
   return rational(Math.ceil(uncertainty.expanded * scale) / scale);

@@ -1,6 +1,16 @@
 /** Computations for lead-acid batteries of six cells. */
 import { celsius, fahrenheit, interpolate, outsideRange } from './computation.ts';
-import { addRational, compareRational, divideRational, multiplyRational, rational, subtractRational, ZERO } from './rational.ts';
+import {
+  addRational,
+  compareRational,
+  divideRational,
+  isWholeRational,
+  multiplyRational,
+  ONE,
+  rational,
+  subtractRational,
+  ZERO,
+} from './rational.ts';
 import type { Computation } from './computation.ts';
 import type { Rational } from './rational.ts';
 
@@ -47,15 +57,19 @@ export const BATTERY_COMPUTATIONS: readonly Computation[] = [
     parameters: [
       { name: 'voltage', title: 'Voltage at rest, without load', dimension: 'voltage' },
       { ...TEMPERATURE, otherwise: celsius(25) },
+      { name: 'batteries', title: 'How many batteries of 12 V stand in series: 2 for 24 V', dimension: 'ratio', otherwise: ONE },
     ],
     notNegative: true,
     result: { dimension: 'ratio', unit: '%' },
     range:
-      '10.5 V to 13.2 V, -20 °C to 50 °C, at rest and without surface charge; 11.7 V and below is 0 %, 12.6 V and above 100 %',
+      '10.5 V to 13.2 V a battery, 1 to 8 batteries, -20 °C to 50 °C, at rest and without surface charge; 11.7 V and below is 0 %, 12.6 V and above 100 %',
     source:
       'US Army TM 5-3805-262-20, p. 5-142: 11.7, 12.0, 12.2, 12.4, 12.6 V; straight lines between; 0.2 mV/K a cell from 25 °C (textbook, from memory)',
     basis: 'read',
-    compute: ([voltage = ZERO, temperature = celsius(25)]) => {
+    compute: ([all = ZERO, temperature = celsius(25), batteries = ONE]) => {
+      if (!isWholeRational(batteries) || compareRational(batteries, ONE) < 0 || compareRational(batteries, rational(8)) > 0)
+        return { problem: 'The number of batteries is 1 to 8.' };
+      const voltage = divideRational(all, batteries);
       const outside = outsideRange([
         [voltage, rational(105, 10), rational(132, 10), 'The voltage'],
         [temperature, celsius(-20), celsius(50), 'The temperature'],

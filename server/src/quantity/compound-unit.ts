@@ -12,6 +12,13 @@ const MOST_PARTS = 6;
 /** The unit of a product or quotient of known parts, or undefined. Reads from left to right, as UCUM does: a/b·c is (a/b)·c. */
 export function compoundUnit(spelling: string, find: (part: string) => Unit | undefined): Unit | undefined {
   if (!/[·./]|\d$/.test(spelling)) return undefined;
+  const bracketed = /^([^()]+)\/\(([^()]+)\)$/.exec(spelling);
+  if (bracketed) {
+    const above = raisedUnit(bracketed[1] ?? '', find) ?? compoundUnit(bracketed[1] ?? '', find);
+    const below = raisedUnit(bracketed[2] ?? '', find) ?? compoundUnit(bracketed[2] ?? '', find);
+    const whole = above && below && join(above, below, true);
+    return whole && (/[·/]/.test(below.symbol) ? { ...whole, symbol: `${above.symbol}/(${below.symbol})` } : whole);
+  }
   const pieces = spelling.split(/([·./])/);
   if (pieces.length > 2 * MOST_PARTS) return undefined;
   let whole: Unit | undefined;
@@ -51,7 +58,7 @@ function raisedUnit(piece: string, find: (part: string) => Unit | undefined): Un
 }
 
 function joinable(unit: Unit): boolean {
-  return unit.offset === undefined && unit.supply === undefined && !unit.symbol.includes(' ');
+  return unit.offset === undefined && unit.supply === undefined && !/ (?:gauge|abs|diff|vac)$/.test(unit.symbol);
 }
 
 function join(a: Unit, b: Unit, divide: boolean): Unit | undefined {

@@ -6,6 +6,8 @@ export interface ComputationParameter {
   readonly name: string;
   readonly title: string;
   readonly dimension: string;
+  /** Where only that kind of supply is meant, a value written in the other (`400 V AC`) is refused. */
+  readonly supply?: 'dc' | 'ac';
   /** May be left out; then this much, in base units, is taken. */
   readonly otherwise?: Rational;
 }

@@ -1,6 +1,7 @@
 /** The catalogue of computations: functions that expressions may call, each with its source and its range. */
 import { BATTERY_COMPUTATIONS } from './battery-computations.ts';
 import { MECHANICAL_COMPUTATIONS } from './mechanical-computations.ts';
+import { REFRIGERANT_COMPUTATIONS } from './refrigerant-computations.ts';
 import { SAFETY_COMPUTATIONS } from './safety-computations.ts';
 import { WIRE_COMPUTATIONS } from './wire-computations.ts';
 import type { Computation } from './computation.ts';
@@ -11,6 +12,7 @@ export const COMPUTATIONS: readonly Computation[] = [
   ...BATTERY_COMPUTATIONS,
   ...WIRE_COMPUTATIONS,
   ...MECHANICAL_COMPUTATIONS,
+  ...REFRIGERANT_COMPUTATIONS,
   ...SAFETY_COMPUTATIONS,
 ];
 

@@ -97,8 +97,11 @@ export function subtractDimensions(a: string, b: string): DimensionOutcome {
   }
   if (isPressure(a) && isPressure(b)) {
     if (a === b) return { dimension: a === 'pressure' ? 'pressure' : 'pressure_difference' };
-    if (isDifference(a) && !isDifference(b) && b === 'absolute_pressure') {
-      return { problem: 'An absolute pressure cannot be taken from a pressure that is not absolute.' };
+    if (isDifference(a) && !isDifference(b)) {
+      // A plain pressure is read off a gauge, so that a gauge pressure may be taken from it.
+      if (a === 'pressure' && b === 'gauge_pressure') return { dimension: 'pressure' };
+      const from = a === 'pressure' && b === 'absolute_pressure' ? 'a pressure that is not absolute' : dimensionTitle(a);
+      return { problem: `${capital(dimensionTitle(b))} cannot be taken from ${from}.`, help: SAME_ZERO };
     }
     return addPressures(a, b);
   }
@@ -167,9 +170,11 @@ function addPressures(a: string, b: string): DimensionOutcome {
   if (isDifference(a)) return { dimension: b };
   return {
     problem: `${capital(dimensionTitle(a))} and ${dimensionTitle(b)} have different zero points and cannot be mixed.`,
-    help: 'Write both as gauge or both as absolute.',
+    help: SAME_ZERO,
   };
 }
+
+const SAME_ZERO = 'Write both as gauge or both as absolute; absolute_of(…) adds the pressure of the air to a gauge reading.';
 
 function cannotMix(done: string, a: string, b: string): DimensionOutcome {
   const help = a !== 'ratio' && b === 'ratio' ? 'A share is written as a factor: * 0.9, or * 90 %.' : undefined;

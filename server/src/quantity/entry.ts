@@ -3,14 +3,15 @@
  * guessed that could change a verdict.
  */
 import { describeQuantityWord, quantityPhrase, unitFits } from './quantity-words.ts';
-import { makeQuantity } from './quantity.ts';
+import { impossibleValue, makeQuantity, quantityDimension } from './quantity.ts';
 import { formatQuantityPlain } from './format-quantity.ts';
-import { isWholeRational } from './rational.ts';
+import { compareRational, isWholeRational, negateRational, rational } from './rational.ts';
 import { lookUpUnit } from './unit.ts';
 import { parseQuantity } from './parse-quantity.ts';
 import { sameWord } from './band-meaning.ts';
 import { listOf } from './scan-quantity.ts';
 import type { Quantity } from './quantity.ts';
+import type { QuantityProblem } from './parse-quantity.ts';
 import type { QuantityWord } from './quantity-words.ts';
 import type { Unit } from './unit.ts';
 
@@ -28,6 +29,9 @@ export type Entry =
   | { readonly open: true; readonly quantity?: undefined; readonly word?: undefined; readonly problem?: undefined }
   | { readonly word: string; readonly quantity?: undefined; readonly open?: undefined; readonly problem?: undefined }
   | { readonly problem: string; readonly quantity?: undefined; readonly open?: undefined; readonly word?: undefined };
+
+/** Pascal: the pressure of the air on a very high barometer. */
+const DEEPEST_VACUUM = rational(104_000);
 
 /** What meters show, and people say, for an overload. */
 const OPEN =
@@ -79,8 +83,9 @@ function understandNumber(text: string, word: QuantityWord, unit: Unit | undefin
   return impossible(quantity, word) ?? { quantity: { ...quantity, text } };
 }
 
-function problemText(text: string, problem: { readonly message: string; readonly help?: string } | undefined): string {
+function problemText(text: string, problem: QuantityProblem | undefined): string {
   if (!problem) return `'${text}' is not a reading.`;
+  if (problem.kind === 'impossible') return problem.message;
   return problem.help === undefined ? problem.message : `${problem.message} ${problem.help}`;
 }
 
@@ -102,8 +107,13 @@ function asDifference(text: string, quantity: Quantity): Quantity {
 
 function impossible(quantity: Quantity, word: QuantityWord): Entry | undefined {
   const info = describeQuantityWord(word);
+  const never = impossibleValue(quantity.base, quantityDimension(quantity));
+  if (never !== undefined) return { problem: never };
+  const kind = quantityDimension(quantity);
+  const beyondVacuum = word === 'vacuum' ? quantity.base : kind === 'pressure' || kind === 'gauge_pressure' ? negateRational(quantity.base) : undefined;
+  if (beyondVacuum && compareRational(beyondVacuum, DEEPEST_VACUUM) > 0)
+    return { problem: 'No vacuum is deeper than the pressure of the air: about 1 bar (101 kPa, 30 inHg).' };
   const negative = quantity.base.numerator < 0n;
-  if (word === 'temperature' && negative) return { problem: 'That is below absolute zero.' };
   if (info.domain !== 'any' && negative) return { problem: `A reading of ${quantityPhrase(word)} cannot be negative.` };
   if (info.domain === 'whole' && !isWholeRational(quantity.base)) return { problem: 'A count is a whole number.' };
   if (info.domain === 'share' && quantity.base.numerator > quantity.base.denominator)

@@ -11,7 +11,9 @@ import {
   subtractDimensions,
 } from './dimension.ts';
 import { findComputation } from './computations.ts';
-import { quantityDimension } from './quantity.ts';
+import { fromBase, impossibleValue, quantityDimension } from './quantity.ts';
+import { describeQuantityWord, QUANTITY_WORDS } from './quantity-words.ts';
+import { lookUpUnit, unitOfDifference, unitsOf } from './unit.ts';
 import {
   absRational,
   addRational,
@@ -21,6 +23,7 @@ import {
   minRational,
   multiplyRational,
   negateRational,
+  orderOfMagnitude,
   subtractRational,
 } from './rational.ts';
 import type { DimensionOutcome } from './dimension.ts';
@@ -96,10 +99,10 @@ export function evaluate(expression: Expression, environment: Environment): Eval
       if ('problem' in outcome) return withSpan(outcome, expression.span);
       if (expression.kind === 'quotient' && isZeroRational(right.value.base))
         return { problem: 'The expression divides by zero.', span: expression.right.span };
-      const unit = keptUnit(outcome.dimension, left.value, right.value);
-      return {
-        value: { base: arithmetic(expression.kind, left.value.base, right.value.base), dimension: outcome.dimension, unit },
-      };
+      const base = arithmetic(expression.kind, left.value.base, right.value.base);
+      const impossible = impossibleValue(base, outcome.dimension);
+      if (impossible !== undefined) return { problem: impossible, span: expression.span };
+      return { value: { base, dimension: outcome.dimension, unit: unitOfResult(base, outcome.dimension, left.value, right.value) } };
     }
   }
 }
@@ -178,8 +181,21 @@ function withSpan(outcome: { readonly problem: string; readonly help?: string },
   return outcome.help === undefined ? { problem: outcome.problem, span } : { problem: outcome.problem, help: outcome.help, span };
 }
 
-function keptUnit(dimension: string, left: Known, right: Known): Unit | undefined {
-  return [left.unit, right.unit].find((unit) => unit?.dimension === dimension);
+/** The unit of an operand, where it is of the result's kind; else that of its difference (°F: Δ°F); else a usual one. */
+function unitOfResult(base: Rational, dimension: string, left: Known, right: Known): Unit | undefined {
+  const units = [left.unit, right.unit].filter((unit) => unit !== undefined);
+  const kept = units.find((unit) => unit.dimension === dimension);
+  if (kept || dimension === 'ratio') return kept;
+  return units.map(unitOfDifference).find((unit) => unit.dimension === dimension) ?? usualUnit(base, dimension);
+}
+
+/** What a shop reads for a value of a kind: the first of its usual units that needs no long row of digits; undefined where it has none. */
+function usualUnit(base: Rational, dimension: string): Unit | undefined {
+  const symbols = QUANTITY_WORDS.map(describeQuantityWord).find((word) => word.dimension === dimension)?.usualUnits ?? [];
+  const units = symbols.length === 0 ? unitsOf(dimension) : symbols.flatMap((symbol) => lookUpUnit(symbol)?.unit ?? []);
+  const order = (unit: Unit): number => orderOfMagnitude(fromBase(base, unit));
+  const least = Math.min(...units.map((unit) => Math.abs(order(unit))));
+  return units.find((unit) => order(unit) >= 0 && order(unit) <= 3) ?? units.find((unit) => Math.abs(order(unit)) === least);
 }
 
 function union(a: readonly string[], b: readonly string[]): readonly string[] {
@@ -243,7 +259,10 @@ function callProblem(call: Call, dimensions: readonly (string | undefined)[]): E
     if (!parameter || dimension === undefined || dimensionsCompare(parameter.dimension, dimension)) continue;
     return {
       problem: `${call.function} needs ${dimensionTitle(parameter.dimension)} for ${parameter.name}, not ${dimensionTitle(dimension)}.`,
-      help: `${computation.title}.`,
+      help:
+        parameter.dimension === 'absolute_pressure' && /pressure/.test(dimension)
+          ? 'Write it as an absolute pressure (1.01 bar abs), or put absolute_of(…) around a gauge reading.'
+          : `${computation.title}.`,
       span: call.arguments[index]?.span ?? call.span,
     };
   }
@@ -265,13 +284,25 @@ function callValue(call: Call, environment: Environment): Evaluation {
   const [first, ...rest] = values;
   const computation = findComputation(call.function);
   if (computation) {
+    const { parameters } = computation;
+    const otherSupply = values.findIndex(({ unit }, index) => {
+      const wanted = parameters[Math.min(index, parameters.length - 1)]?.supply;
+      return wanted !== undefined && unit?.supply !== undefined && unit.supply !== wanted;
+    });
+    const wrong = values[otherSupply]?.unit;
+    if (wrong)
+      return {
+        problem: `${call.function} is for ${wrong.supply === 'ac' ? 'DC' : 'AC'}, and ${wrong.symbol} is not.`,
+        help: `${computation.title}.`,
+        span: call.arguments[otherSupply]?.span ?? call.span,
+      };
     const numbers = values.map((value) => value.base);
     for (const parameter of computation.parameters.slice(numbers.length))
       if (parameter.otherwise) numbers.push(parameter.otherwise);
     const outcome = computation.compute(numbers);
     if (outcome.problem !== undefined)
       return { problem: outcome.problem, help: `${computation.title}: ${computation.range}.`, span: call.span };
-    return { value: { base: outcome.value, dimension: computation.result.dimension } };
+    return { value: { base: outcome.value, dimension: computation.result.dimension, unit: lookUpUnit(computation.result.unit)?.unit } };
   }
   if (!first) return { problem: `${call.function} takes at least one argument.`, span: call.span };
   if (call.function === 'abs') return { value: { ...first, base: absRational(first.base) } };

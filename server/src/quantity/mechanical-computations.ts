@@ -10,7 +10,7 @@ import {
   subtractRational,
   ZERO,
 } from './rational.ts';
-import type { Computation } from './computation.ts';
+import type { Computation, ComputationOutcome } from './computation.ts';
 import type { Rational } from './rational.ts';
 
 const WRENCH = {
@@ -24,6 +24,14 @@ const ADAPTER = {
   dimension: 'length',
 } as const;
 const TORQUE_SOURCE = 'Law of the lever: the force at the grip is the same; adapter in line with the wrench';
+
+/** Pascal. */
+const STANDARD_ATMOSPHERE = rational(101_325);
+const AIR = {
+  name: 'air', title: 'Absolute pressure of the air here, as a barometer shows it', dimension: 'absolute_pressure', otherwise: STANDARD_ATMOSPHERE,
+} as const;
+const AIR_RANGE = 'air of 50 kPa to 110 kPa, and no result below a full vacuum';
+const AIR_SOURCE = 'By definition; the standard atmosphere is 101 325 Pa (ISO 2533)';
 
 export const MECHANICAL_COMPUTATIONS: readonly Computation[] = [
   {
@@ -60,6 +68,38 @@ export const MECHANICAL_COMPUTATIONS: readonly Computation[] = [
     source: 'P = 2π·n·M',
     basis: 'common practice, no source',
     compute: ([torque = ZERO, speed = ZERO]) => rounded(2 * Math.PI * rationalToNumber(torque) * rationalToNumber(speed)),
+  },
+  {
+    name: 'absolute_of',
+    title: 'Absolute pressure from a gauge reading and the pressure of the air',
+    parameters: [{ name: 'gauge', title: 'Gauge reading; below zero under a vacuum', dimension: 'gauge_pressure' }, AIR],
+    notNegative: true,
+    result: { dimension: 'absolute_pressure', unit: 'bar abs' },
+    range: AIR_RANGE,
+    source: AIR_SOURCE,
+    basis: 'from memory',
+    compute: ([gauge = ZERO, air = STANDARD_ATMOSPHERE]) => outsideAir(air) ?? notBelowZero(addRational(gauge, air)),
+  },
+  {
+    name: 'absolute_of_vacuum',
+    title: 'Absolute pressure from a vacuum reading and the pressure of the air',
+    parameters: [{ name: 'vacuum', title: 'Vacuum reading', dimension: 'vacuum' }, AIR],
+    notNegative: true,
+    result: { dimension: 'absolute_pressure', unit: 'kPa abs' },
+    range: AIR_RANGE,
+    source: AIR_SOURCE,
+    basis: 'from memory',
+    compute: ([vacuum = ZERO, air = STANDARD_ATMOSPHERE]) => outsideAir(air) ?? notBelowZero(subtractRational(air, vacuum)),
+  },
+  {
+    name: 'gauge_of',
+    title: 'Gauge pressure from an absolute pressure and the pressure of the air',
+    parameters: [{ name: 'absolute', title: 'Absolute pressure', dimension: 'absolute_pressure' }, AIR],
+    result: { dimension: 'gauge_pressure', unit: 'bar gauge' },
+    range: AIR_RANGE,
+    source: AIR_SOURCE,
+    basis: 'from memory',
+    compute: ([absolute = ZERO, air = STANDARD_ATMOSPHERE]) => outsideAir(air) ?? { value: subtractRational(absolute, air) },
   },
   {
     name: 'leak_rate',
@@ -138,6 +178,14 @@ export const MECHANICAL_COMPUTATIONS: readonly Computation[] = [
       rounded(boilingTemperature(rationalToNumber(pressure))),
   },
 ];
+
+function outsideAir(air: Rational): { readonly problem: string } | undefined {
+  return outsideRange([[air, rational(50_000), rational(110_000), 'The pressure of the air']]);
+}
+
+function notBelowZero(value: Rational): ComputationOutcome {
+  return value.numerator < 0n ? { problem: 'That would be below a full vacuum.' } : { value };
+}
 
 function badLever(wrench: Rational, adapter: Rational): { readonly problem: string } | undefined {
   const size = adapter.numerator < 0n ? { ...adapter, numerator: -adapter.numerator } : adapter;

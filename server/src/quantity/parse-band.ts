@@ -123,6 +123,8 @@ function readComparison(reader: BandReader): Comparison {
 function readTolerance(reader: BandReader): Comparison | undefined {
   if (!reader.peek(/[-+−\d.½¼¾]/y)) return undefined;
   const middle = readFactor(reader);
+  const uneven = readUnevenTolerance(reader, middle);
+  if (uneven) return uneven;
   const plusMinus = reader.take(/±|\+\/-|\+-|\+\/−/y);
   const range = plusMinus ? undefined : reader.take(/to\b|\.{2,3}|…|[–—-]/iy);
   if (!plusMinus && !range) {
@@ -144,11 +146,37 @@ function readTolerance(reader: BandReader): Comparison | undefined {
   );
 }
 
+/** `35 N·m +5/-3 N·m`, `35 +5 -3 N·m`: a tolerance that differs above and below. */
+function readUnevenTolerance(reader: BandReader, middle: Expression): Comparison | undefined {
+  const start = reader.position;
+  // The signs stand right before their numbers; a sum, with spaces around them, is no tolerance.
+  if (middle.kind !== 'quantity' || !reader.take(/\+(?=[\d.½¼¾])/y)) return undefined;
+  const above = readFactor(reader);
+  const minus = reader.take(/\/?\s*[-−–](?=[\d.½¼¾])/y);
+  if (!minus) {
+    reader.position = start;
+    return undefined;
+  }
+  const below = readFactor(reader);
+  const unitless = (part: Expression): Expression =>
+    part.kind === 'quantity' && part.quantity.unit === undefined && below.kind === 'quantity' && below.quantity.unit
+      ? { ...part, quantity: makeQuantity(part.quantity.text, part.quantity.number, below.quantity.unit, part.quantity.decimals) }
+      : part;
+  const whole = unitless(middle);
+  const high = tolerance(reader, whole, unitless(above));
+  const low = tolerance(reader, whole, below);
+  if (high?.kind !== 'between' || low?.kind !== 'between') return undefined;
+  const span = coverSpans(middle.span, below.span);
+  return { kind: 'between', low: { ...low.low, span }, high: { ...high.high, span } };
+}
+
 function tolerance(reader: BandReader, middle: Expression, half: Expression): Comparison | undefined {
   if (middle.kind !== 'quantity' || half.kind !== 'quantity') return undefined;
   const unit = middle.quantity.unit ?? half.quantity.unit;
   const wide = half.quantity.unit;
   let width = half.quantity.number;
+  if (wide?.symbol === '%' && unit?.offset !== undefined)
+    return reader.fail('A share of a temperature means nothing: its scale has no true zero.', 'Write it as: 20 °C ± 2 °C.', half.span);
   if (wide?.symbol === '%' && unit !== undefined && unit !== wide)
     width = absRational(multiplyRational(half.quantity.base, middle.quantity.number));
   else if (unit !== undefined && wide !== undefined && wide.symbol !== unit.symbol) {

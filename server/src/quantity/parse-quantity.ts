@@ -1,4 +1,5 @@
 /** A text that is one quantity and nothing else: `12.6 V`, `7/16 in`, `1 min 30 s`. Never throws, whatever the text. */
+import { impossibleValue } from './quantity.ts';
 import { scanQuantity } from './scan-quantity.ts';
 import type { Quantity } from './quantity.ts';
 import type { QuantityProblem } from './scan-quantity.ts';
@@ -48,6 +49,11 @@ export function parseQuantity(text: string): ParsedQuantity {
       help: 'Write one number and one unit.',
       span: { start: from, end: from + rest.length },
     });
+  }
+  const impossible = scan.quantity && impossibleValue(scan.quantity.base, scan.quantity.unit?.dimension ?? 'ratio');
+  if (impossible !== undefined) {
+    problems.push({ kind: 'impossible', message: impossible, help: 'Write the value that is meant.', span: { start, end: scan.end } });
+    return { problems };
   }
   return scan.quantity ? { quantity: { ...scan.quantity, text: text.trim() }, problems } : { problems };
 }

@@ -20,6 +20,15 @@ export interface ProseQuantity {
   readonly tolerance?: Quantity;
 }
 
+/** One quantity, or what belongs together: the two of a range, or a value with its tolerance. */
+export interface QuantityGroup {
+  readonly items: readonly ProseQuantity[];
+  /** The whole, a tolerance and the unit that is written once included. */
+  readonly span: Span;
+  /** A conversion of it stands beside it: `35 N·m (26 lb·ft)`. */
+  readonly paired: boolean;
+}
+
 const LONGEST_PROSE = 20_000;
 const FARTHEST_QUOTE = 120;
 const START = /[\d½¼¾⅓⅔⅛⅜⅝⅞]|\.(?=\d)/g;
@@ -27,6 +36,7 @@ const START = /[\d½¼¾⅓⅔⅛⅜⅝⅞]|\.(?=\d)/g;
 const JOINED_BEFORE = /(?:[\p{L}\d_]|[\p{L}\d_][-.:/,'’])$/u;
 const SIGN_BEFORE = /(?:^|[\s([{=])[-\u2212]$/;
 const RANGE_JOIN = /^\s*(?:(?:-|–|—|to|and|or|\.\.\.?|…)\s*|±\s*|\+\/-\s*)/i;
+const BETWEEN = /\bbetween\s+$/i;
 const PAIR_JOIN = /^\s*(?:[([]|\/|=|≈)\s*(?:about|approx\.?|ca\.?|or|≈|~|=)?\s*$/i;
 /** `in` is a preposition before these, and before most words. */
 const AFTER_INCHES =
@@ -34,8 +44,13 @@ const AFTER_INCHES =
 
 /** The quantities in a text, in order. */
 export function findQuantitiesInProse(text: string): readonly ProseQuantity[] {
+  return findQuantityGroups(text).flatMap(({ items }) => items);
+}
+
+/** The same, with what belongs together: `35 ± 5 N·m`, `18–26 N·m`, `between 4 bar and 6 bar`. */
+export function findQuantityGroups(text: string): readonly QuantityGroup[] {
   const limited = text.slice(0, LONGEST_PROSE);
-  const groups: ProseQuantity[][] = [];
+  const groups: Group[] = [];
   START.lastIndex = 0;
   let groupEnd = -1;
   for (let start = START.exec(limited); start; start = START.exec(limited)) {
@@ -47,11 +62,15 @@ export function findQuantitiesInProse(text: string): readonly ProseQuantity[] {
       START.lastIndex = Math.max(start.index + 1, past);
       continue;
     }
-    groups.push(group.items);
+    groups.push(group);
     groupEnd = group.end;
     START.lastIndex = group.end;
   }
-  return pairGroups(limited, groups).flat();
+  return pairGroups(limited, groups.map(({ items }) => items)).map((items, index) => ({
+    items,
+    span: { start: items[0]?.span.start ?? 0, end: groups[index]?.end ?? 0 },
+    paired: items.some((item) => item.pairedWith !== undefined),
+  }));
 }
 
 /**
@@ -114,7 +133,8 @@ function groupAt(text: string, start: number, groupEnd: number): Group | undefin
     const first = own ?? (number ? bare(text, from, number.end, unit, number) : undefined);
     const alike = first && dimensionsCompare(quantityDimension(first.quantity), unit.dimension);
     const percent = plusMinus && unit.symbol === '%' && own;
-    if (first && (alike || percent) && (plusMinus || !/^\s*(?:and|or)/i.test(join[0]) || !own)) {
+    const oneRange = !/^\s*(?:and|or)/i.test(join[0]) || !own || (/^\s*and/i.test(join[0]) && BETWEEN.test(text.slice(Math.max(0, from - 16), from)));
+    if (first && (alike || percent) && (plusMinus || oneRange)) {
       const items = plusMinus ? [{ ...first, tolerance: second.quantity }] : [first, second];
       return { items, end: second.span.end };
     }

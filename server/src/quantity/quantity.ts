@@ -26,6 +26,13 @@ export function quantityDimension(quantity: Quantity): string {
   return quantity.unit?.dimension ?? 'ratio';
 }
 
+/** Why no value of that kind (base units) can be, in a sentence; undefined where it can. */
+export function impossibleValue(base: Rational, dimension: string): string | undefined {
+  if (base.numerator >= 0n) return undefined;
+  if (dimension === 'temperature') return 'Nothing is colder than absolute zero (-273.15 °C, -459.67 °F).';
+  return dimension === 'absolute_pressure' ? 'An absolute pressure cannot be negative.' : undefined;
+}
+
 /** A number in a unit, in base units. */
 export function toBase(number: Rational, unit: Unit): Rational {
   const scaled = multiplyRational(number, unit.factor);

@@ -1,6 +1,7 @@
 /** A reading as it takes part in bands: a number of some kind, overload, or a word that a lamp shows. */
 import { addRational, compareRational, divideRational, rational, subtractRational } from './rational.ts';
 import { differenceOf } from './dimension.ts';
+import { unitOfDifference } from './unit.ts';
 import type { Rational } from './rational.ts';
 import type { Unit } from './unit.ts';
 
@@ -43,6 +44,11 @@ export function judgeReadings(
       return { ...first, base: divideRational(sum, rational(numbers.length)) };
     }
     case 'spread':
-      return { kind: 'number', base: subtractRational(highest.base, lowest.base), dimension: differenceOf(first.dimension) };
+      return {
+        kind: 'number',
+        base: subtractRational(highest.base, lowest.base),
+        dimension: differenceOf(first.dimension),
+        unit: first.unit && unitOfDifference(first.unit),
+      };
   }
 }

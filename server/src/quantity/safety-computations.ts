@@ -2,7 +2,7 @@
  * Computations for work on hazardous voltage. They give what a published rule says; local codes and the maker's data come first.
  */
 import { outsideRange } from './computation.ts';
-import { compareRational, multiplyRational, rational, ZERO } from './rational.ts';
+import { absRational, compareRational, multiplyRational, rational, ZERO } from './rational.ts';
 import type { Computation } from './computation.ts';
 import type { Rational } from './rational.ts';
 
@@ -23,7 +23,7 @@ export function voltageClass(volts: Rational, supply: 'dc' | 'ac'): VoltageClass
 }
 
 /** 29 CFR 1910.333(c)(3), table S-5: above 300 V AC, up to so many volts, a qualified person keeps so many metres away. */
-export const APPROACH_TABLE: readonly (readonly [upTo: Rational, metres: Rational])[] = (
+const APPROACH_TABLE: readonly (readonly [upTo: Rational, metres: Rational])[] = (
   [
     [750, 12],
     [2000, 18],
@@ -35,14 +35,22 @@ export const APPROACH_TABLE: readonly (readonly [upTo: Rational, metres: Rationa
   ] as const
 ).map(([volts, inches]) => [rational(volts), multiplyRational(rational(inches), rational(254, 10_000))]);
 
+/** Metres for volts AC; undefined at 300 V and below, where the rule is to avoid contact, and above 140 kV. */
+export function approachDistance(volts: Rational): Rational | undefined {
+  const size = absRational(volts);
+  return compareRational(size, rational(300)) <= 0 ? undefined : APPROACH_TABLE.find(([upTo]) => compareRational(size, upTo) <= 0)?.[1];
+}
+
 const WORKING = { name: 'voltage', title: 'Working voltage', dimension: 'voltage' } as const;
+const WORKING_DC = { ...WORKING, supply: 'dc' } as const;
+const WORKING_AC = { ...WORKING, title: 'Working voltage, rms', supply: 'ac' } as const;
 const ISOLATION_SOURCE = 'ISO 6469-3, UN R100, FMVSS 305: at least 100 Ω for a volt of DC, 500 Ω for a volt of AC';
 
 export const SAFETY_COMPUTATIONS: readonly Computation[] = [
   {
     name: 'isolation_minimum_dc',
     title: 'Least isolation resistance of a DC high-voltage system',
-    parameters: [WORKING],
+    parameters: [WORKING_DC],
     notNegative: true,
     result: { dimension: 'resistance', unit: 'kΩ' },
     range: 'above 0 V up to 1500 V DC',
@@ -56,7 +64,7 @@ export const SAFETY_COMPUTATIONS: readonly Computation[] = [
   {
     name: 'isolation_minimum_ac',
     title: 'Least isolation resistance of an AC high-voltage system',
-    parameters: [WORKING],
+    parameters: [WORKING_AC],
     notNegative: true,
     result: { dimension: 'resistance', unit: 'kΩ' },
     range: 'above 0 V up to 1000 V AC rms',
@@ -70,7 +78,7 @@ export const SAFETY_COMPUTATIONS: readonly Computation[] = [
   {
     name: 'approach_distance',
     title: 'Least distance that a qualified person keeps from exposed live parts, AC',
-    parameters: [WORKING],
+    parameters: [WORKING_AC],
     notNegative: true,
     result: { dimension: 'length', unit: 'm' },
     range: 'above 300 V up to 140 kV AC; at 300 V and below contact is to be avoided, and no distance is given',
@@ -79,8 +87,8 @@ export const SAFETY_COMPUTATIONS: readonly Computation[] = [
     compute: ([voltage = ZERO]) => {
       if (compareRational(voltage, rational(300)) <= 0)
         return { problem: 'At 300 V and below the rule is to avoid contact; it gives no distance.' };
-      const row = APPROACH_TABLE.find(([upTo]) => compareRational(voltage, upTo) <= 0);
-      return row ? { value: row[1] } : { problem: 'The voltage is outside the range of the computation.' };
+      const metres = approachDistance(voltage);
+      return metres ? { value: metres } : { problem: 'The voltage is outside the range of the computation.' };
     },
   },
 ];

@@ -166,7 +166,7 @@ export function scanNumber(text: string, start: number, options: ScanOptions = {
       end: position,
     };
   }
-  const value = parseDecimal(`${whole || '0'}.${digitsAfter || '0'}e${exponent}`);
+  const value = parseDecimal(`${whole}${digitsAfter === '' ? '' : `.${digitsAfter}`}e${exponent}`);
   if (!value) return { problem: 'The number cannot be read.', help: 'Write it in digits: 12.6.', start, end: position };
   const trailing = tenPower ? 1 : 0;
   return finish(value, Math.max(0, digitsAfter.length - exponent - trailing), position);

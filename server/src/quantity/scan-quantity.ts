@@ -6,13 +6,14 @@ import { addRational, compareRational } from './rational.ts';
 import { findUnit, LONGEST_UNIT, lookUpUnit } from './unit.ts';
 import { fromBase, makeQuantity } from './quantity.ts';
 import { scanNumber } from './scan-number.ts';
+import { scanWireGauge } from './wire-gauge.ts';
 import type { FoundUnit, Unit } from './unit.ts';
 import type { Quantity } from './quantity.ts';
 import type { ScannedNumber, ScanOptions } from './scan-number.ts';
 import type { Span } from '../text/span.ts';
 
 export type QuantityProblemKind =
-  'not-a-number' | 'unit-unknown' | 'unit-ambiguous' | 'unit-missing' | 'trailing-text' | 'syntax' | 'too-long' | 'too-deep';
+  'not-a-number' | 'impossible' | 'unit-unknown' | 'unit-ambiguous' | 'unit-missing' | 'trailing-text' | 'syntax' | 'too-long' | 'too-deep';
 
 export interface QuantityProblem {
   readonly kind: QuantityProblemKind;
@@ -41,6 +42,9 @@ export interface QuantityScanOptions extends ScanOptions {
 
 /** The quantity that begins at `start`, or undefined where no number does. */
 export function scanQuantity(text: string, start: number, options: QuantityScanOptions = {}): QuantityScan | undefined {
+  const mm2 = /awg/i.test(text.slice(start, start + 12)) ? lookUpUnit('mm²')?.unit : undefined;
+  const gauge = mm2 && scanWireGauge(text, start, mm2);
+  if (gauge) return { ...gauge, problem: undefined };
   const scan = scanNumber(text, start, options);
   if (!scan) return undefined;
   if (!scan.number) {
@@ -55,7 +59,7 @@ export function scanQuantity(text: string, start: number, options: QuantityScanO
   const number = scan.number;
   const feet = feetAndInches(text, number);
   if (feet) return feet;
-  const found = scanUnit(text, number.end, options.lenient ?? false);
+  const found = hyphenedUnit(text, number.end) ?? scanUnit(text, number.end, options.lenient ?? false);
   if (!found)
     return {
       quantity: makeQuantity(text.slice(start, number.end), number.value, undefined, number.decimals),
@@ -104,7 +108,14 @@ interface ScannedUnit {
   readonly end: number;
 }
 
-const GAP = /[ \u00a0\u2000-\u200a\u202f]{0,4}/y;
+/** `3/8-inch`, `12-V`: a hyphen joins them; `5-min(a, b)` is a subtraction. */
+function hyphenedUnit(text: string, position: number): ScannedUnit | undefined {
+  if (!/^[-\u2010\u2011]\p{L}/u.test(text.slice(position, position + 3))) return undefined;
+  const found = scanUnit(text, position + 1, true);
+  return found?.found.unit && found.found.unit.dimension !== 'ratio' && !/^\s?\(/.test(text.slice(found.end, found.end + 2)) ? found : undefined;
+}
+
+const GAP = /[ \t\u00a0\u2000-\u200b\u202f]{0,4}/y;
 /** What a unit's spelling is made of; operators of an expression only without spaces around them. */
 const UNIT_STUFF =
   /(?:[\p{L}\p{M}\d_°º℃℉%‰"'\u2032\u2033\u2018\u2019\u201d·\u22c5\u2219\u2022.*/^²³¹⁻()[\]{}\u2206-]|(?<! [*/\-–])[ \u00a0\u202f](?![*/\-–] )|–){0,48}/uy;

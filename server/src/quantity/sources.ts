@@ -45,6 +45,13 @@ export const QUANTITY_SOURCES: readonly QuantitySource[] = [
     basis: 'read',
   },
   {
+    id: 'ucum-functional-tests',
+    source: 'UCUM functional tests, as npm package ucum 0.0.7 carries them',
+    edition: '2014-06-18',
+    checks: 'Codes that are none are refused; codes of units that a shop writes are read; conversions between them',
+    basis: 'read',
+  },
+  {
     id: 'ucum-library',
     source: '@lhncbc/ucum-lhc, a general-purpose UCUM library',
     edition: '7.1',
@@ -115,6 +122,13 @@ export const QUANTITY_SOURCES: readonly QuantitySource[] = [
     basis: 'from memory',
   },
   {
+    id: 'en-837-1',
+    source: 'EN 837-1, Bourdon tube pressure gauges: accuracy classes',
+    edition: '1996',
+    checks: 'What an accuracy of `class 1.6` comes to',
+    basis: 'from memory',
+  },
+  {
     id: 'astm-e29',
     source: 'ASTM E29, Using significant digits in test data',
     edition: '2022',
@@ -143,10 +157,45 @@ export const QUANTITY_SOURCES: readonly QuantitySource[] = [
     basis: 'from memory',
   },
   {
+    id: 'cdl-manuals',
+    source: 'State commercial driver manuals, air brakes (they quote the federal rules)',
+    edition: 'as in force',
+    checks: 'Air build-up, leakage and low-air warning, as the catalogue ships them',
+    basis: 'read',
+  },
+  {
+    id: 'tm-9-2320',
+    source: 'US Army TM 9-2320-211-20, starter circuit of a 24 V truck',
+    edition: 'as reprinted',
+    checks: 'Voltage drops while cranking, as the catalogue ships them',
+    basis: 'read',
+  },
+  {
     id: 'iapws-if97',
     source: 'IAPWS-IF97, industrial formulation for water and steam, tables 35 and 36',
     edition: '1997, revised 2012',
     checks: 'Boiling point of water and pressure',
+    basis: 'from memory',
+  },
+  {
+    id: 'iso-17584',
+    source: 'ISO 17584 and the equation of Tillner-Roth and Baehr (1994), refrigerant R134a',
+    edition: '2005',
+    checks: 'Pressure and temperature of R134a at saturation',
+    basis: 'from memory',
+  },
+  {
+    id: 'coolprop',
+    source: 'CoolProp, a general-purpose library of fluid properties',
+    edition: '8.0',
+    checks: 'Saturation pressure of R134a and of water',
+    basis: 'read',
+  },
+  {
+    id: 'standard-atmosphere',
+    source: 'ISO 2533, standard atmosphere, and the definitions of gauge and absolute pressure',
+    edition: '1975',
+    checks: 'Gauge readings and vacuum made absolute, and back',
     basis: 'from memory',
   },
   {

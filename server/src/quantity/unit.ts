@@ -50,8 +50,10 @@ export function lookUpUnit(text: string): FoundUnit | undefined {
   const spelling = normalSpelling(text);
   let found = findKnown(spelling) ?? findKnown(spelling.replace(/\.$/, ''));
   if (!found) {
-    const compound = compoundUnit(spelling, (part) => findKnown(part)?.unit);
-    if (compound) found = { unit: compound };
+    // `km per hour` is km/h; where the table holds the words themselves, as for psi, they came first.
+    const stroked = spelling.replace(/ per /gi, '/');
+    const compound = compoundUnit(stroked, (part) => findKnown(part)?.unit);
+    found = (stroked === spelling ? undefined : findKnown(stroked)) ?? (compound && { unit: compound });
   }
   if (lookedUp.size >= MOST_REMEMBERED) lookedUp.clear();
   lookedUp.set(text, found ?? null);
@@ -65,6 +67,12 @@ const MOST_REMEMBERED = 5000;
 /** Whether a spelling is a unit's or an ambiguous one's: such words are reserved and cannot be names. */
 export function isUnitSpelling(text: string): boolean {
   return text.length <= LONGEST_UNIT && findKnown(normalSpelling(text)) !== undefined;
+}
+
+/** The unit for a difference of two values in a unit: Δ°C for °C, `bar diff` for `bar gauge`, V for V. */
+export function unitOfDifference(unit: Unit): Unit {
+  const named = unit.offset === undefined ? unit.symbol.replace(/ (?:gauge|abs|vac)$/, ' diff') : `Δ${unit.symbol}`;
+  return (named === unit.symbol ? undefined : lookUpUnit(named)?.unit) ?? unit;
 }
 
 /** Every unit of a kind, in the order of the table, without those that only differ in DC and AC. */
@@ -185,6 +193,9 @@ function buildTable(): Table {
     'deg',
     'degrees',
     'gph',
+    'cal',
+    'calories',
+    'kcal',
   ]) {
     const found = exact.get(word);
     if (found) claim(anyCase, word, found);

@@ -1,5 +1,6 @@
 /** Computations for copper conductors, coils and resistors. */
 import { celsius, outsideRange, rounded } from './computation.ts';
+import { gaugeArea, gaugeDiameter, THICKEST_GAUGE, THINNEST_GAUGE } from './wire-gauge.ts';
 import {
   addRational,
   divideRational,
@@ -19,7 +20,7 @@ export const COPPER_RESISTIVITY = rational(1n, 58_000_000n);
 export const COPPER_COEFFICIENT = rational(393, 100_000);
 
 const LENGTH = { name: 'length', title: 'Length of the conductor, one way', dimension: 'length' } as const;
-const AREA = { name: 'area', title: 'Cross-section', dimension: 'area' } as const;
+const AREA = { name: 'area', title: 'Cross-section: 35 mm², or a gauge such as 2/0 AWG', dimension: 'area' } as const;
 const GAUGE = { name: 'gauge', title: 'AWG number; 0 for 1/0, -1 for 2/0, -3 for 4/0', dimension: 'ratio' } as const;
 const CURRENT = { name: 'current', title: 'Current', dimension: 'current' } as const;
 const TEMPERATURE = {
@@ -44,7 +45,7 @@ export const WIRE_COMPUTATIONS: readonly Computation[] = [
     range: 'AWG 4/0 (-3) to 40',
     source: GAUGE_SOURCE,
     basis: 'from memory',
-    compute: ([gauge = ZERO]) => outsideGauge(gauge) ?? rounded(gaugeDiameter(gauge)),
+    compute: ([gauge = ZERO]) => outsideGauge(gauge) ?? rounded(gaugeDiameter(rationalToNumber(gauge))),
   },
   {
     name: 'wire_area',
@@ -55,7 +56,7 @@ export const WIRE_COMPUTATIONS: readonly Computation[] = [
     range: 'AWG 4/0 (-3) to 40',
     source: GAUGE_SOURCE,
     basis: 'from memory',
-    compute: ([gauge = ZERO]) => outsideGauge(gauge) ?? rounded(gaugeArea(gauge)),
+    compute: ([gauge = ZERO]) => outsideGauge(gauge) ?? rounded(gaugeArea(rationalToNumber(gauge))),
   },
   {
     name: 'wire_resistance',
@@ -111,10 +112,11 @@ export const WIRE_COMPUTATIONS: readonly Computation[] = [
     ],
     notNegative: true,
     result: { dimension: 'resistance', unit: 'Ω' },
-    range: '-50 °C to 150 °C',
+    range: 'a resistance of 0 Ω or more, -50 °C to 150 °C',
     source: COPPER_SOURCE,
     basis: 'from memory',
     compute: ([resistance = ZERO, known = celsius(20), wanted = celsius(20)]) =>
+      (resistance.numerator < 0n ? { problem: 'A resistance cannot be negative.' } : undefined) ??
       outsideRange([
         [known, celsius(-50), celsius(150), 'The first temperature'],
         [wanted, celsius(-50), celsius(150), 'The second temperature'],
@@ -183,19 +185,11 @@ export const WIRE_COMPUTATIONS: readonly Computation[] = [
 
 function outsideGauge(gauge: Rational): { readonly problem: string } | undefined {
   if (gauge.denominator !== 1n) return { problem: 'A gauge is a whole number.' };
-  return outsideRange([[gauge, rational(-3), rational(40), 'The gauge']]);
-}
-
-function gaugeDiameter(gauge: Rational): number {
-  return 0.000127 * 92 ** ((36 - rationalToNumber(gauge)) / 39);
-}
-
-function gaugeArea(gauge: Rational): number {
-  return (Math.PI / 4) * gaugeDiameter(gauge) ** 2;
+  return outsideRange([[gauge, rational(THICKEST_GAUGE), rational(THINNEST_GAUGE), 'The gauge']]);
 }
 
 function gaugeResistance(gauge: Rational, length: Rational, temperature: Rational): ComputationOutcome {
-  const area = outsideGauge(gauge) ?? rounded(gaugeArea(gauge));
+  const area = outsideGauge(gauge) ?? rounded(gaugeArea(rationalToNumber(gauge)));
   return area.problem === undefined ? resistanceOf(area.value, length, temperature) : area;
 }
 

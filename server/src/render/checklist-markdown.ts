@@ -1,8 +1,8 @@
 /** A checklist as Markdown (CommonMark with task lists): for a terminal, a wiki or a merge request. Texts are escaped. */
-import type { ChecklistDocument } from '../run/checklist-document.ts';
+import type { CautionSheet, ChecklistDocument } from '../run/checklist-document.ts';
 import { harmlessLine } from './harmless-text.ts';
 import { printedChecklist } from './printed-checklist.ts';
-import type { PaperOptions, PrintedField, PrintedStep } from './printed-checklist.ts';
+import type { PaperOptions, PrintedField, PrintedResult, PrintedStep } from './printed-checklist.ts';
 import type { PaperWords } from './printed-checklist-words.ts';
 
 /** The checklist as Markdown with a line break at its end. */
@@ -18,12 +18,24 @@ export function renderChecklistMarkdown(document: ChecklistDocument, options: Pa
     lines.push('', `## ${words.factsTitle}`, '');
     for (const field of sheet.facts) lines.push(`- ${fieldText(field)}`);
   }
+  if (sheet.faults.length > 0) {
+    lines.push('', `## ${words.faultsTitle}`, '', words.faultsIntro, '');
+    for (const fault of sheet.faults) lines.push(`- ${escape(fault)}`);
+  }
   for (const part of sheet.parts) {
     lines.push('', `## ${escape(part.title)}`, '');
     for (const line of part.intro) lines.push(escape(line), '');
     for (const step of part.steps) lines.push(...stepLines(step, words));
   }
+  if (sheet.states.length > 0) {
+    lines.push(`## ${words.statesTitle}`, '');
+    for (const { state, cautions, actions } of sheet.states) {
+      lines.push(`### ${escape(state)}`, '', ...cautionLines(cautions, words), ...actions.map((action, index) => `${index + 1}. ${escape(action)}`), '');
+    }
+  }
   lines.push(`## ${words.signOff}`, '');
+  if (sheet.left.length > 0) lines.push(`${words.leftTitle}:`, '', ...sheet.left.map((state) => `- [ ] ${escape(state)}`), '');
+  if (sheet.verdicts.length > 0) lines.push(...sheet.verdicts.map(resultLine), '');
   for (const field of sheet.signOff) lines.push(`- ${fieldText(field)}`);
   if (sheet.accepted.length > 0) {
     lines.push('', `## ${words.acceptedTitle}`, '');
@@ -39,23 +51,33 @@ export function renderChecklistMarkdown(document: ChecklistDocument, options: Pa
 function stepLines(step: PrintedStep, words: PaperWords): string[] {
   const aside = step.aside.length > 0 ? ` (${step.aside.join(', ')})` : '';
   const lines = [`### ${step.number} ${escape(step.title + aside)}`, ''];
-  for (const caution of step.cautions) {
-    const wear = caution.wear.length > 0 ? words.wear(caution.wear.join(', ')) : undefined;
-    const parts = [caution.hazard, caution.consequence, caution.avoid, wear];
-    lines.push(`> **${escape(words.signals[caution.signal] ?? caution.signal.toUpperCase())}** ${parts.filter((text) => text !== undefined).map(escape).join(' ')}`, '');
+  lines.push(...cautionLines(step.cautions, words));
+  for (const { label, text, boxes } of step.before) {
+    if (boxes) lines.push(`${escape(label)}:`, '', ...boxes.map((box) => `- [ ] ${escape(box)}`), '');
+    else lines.push(`${escape(label)}: ${escape(text)}`, '');
   }
-  for (const { label, text } of step.before) lines.push(`${escape(label)}: ${escape(text)}`, '');
   for (const { text, box } of step.actions) lines.push(box ? `- [ ] ${escape(text)}` : escape(text));
   lines.push('');
   for (const { label, text } of step.details) lines.push(`${label ? `${escape(label)}: ` : ''}${escape(text)}`, '');
   for (const entry of step.entries) lines.push(`- ${fieldText(entry)}`);
   if (step.entries.length > 0) lines.push('');
-  for (const { when, notes, then } of step.results) {
-    lines.push(`- [ ] **${escape(when)}**${notes.length > 0 ? ` (${escape(notes.join(' '))})` : ''}: ${escape(then)}`);
-  }
+  lines.push(...step.results.map(resultLine));
   if (step.results.length > 0) lines.push('');
   for (const { label, text } of step.after) lines.push(`${escape(label)}: ${escape(text)}`, '');
   return lines;
+}
+
+function cautionLines(cautions: readonly CautionSheet[], words: PaperWords): string[] {
+  return cautions.flatMap((caution) => {
+    const wear = caution.wear.length > 0 ? words.wear(caution.wear.join(', ')) : undefined;
+    const parts = [caution.hazard, caution.consequence, caution.avoid, wear].filter((text) => text !== undefined).map(escape);
+    const read = caution.acknowledge === 'shown' ? '' : ` ☐ ${words.read}`;
+    return [`> **${escape(words.signals[caution.signal] ?? caution.signal.toUpperCase())}** ${parts.join(' ')}${read}`, ''];
+  });
+}
+
+function resultLine({ when, notes, then, faults }: PrintedResult): string {
+  return `- [ ] **${escape(when)}**${notes.length > 0 ? ` (${escape(notes.join(' '))})` : ''}: ${escape(then)}${faults === undefined ? '' : ` ${escape(faults)}`}`;
 }
 
 function fieldText({ label, given, unit, choices }: PrintedField): string {

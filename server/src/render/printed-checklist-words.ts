@@ -1,7 +1,7 @@
 /** The words of a printed checklist, in English and in German. What a procedure says stays in the procedure's own words. */
-import { andList, orList } from '../run/texts.ts';
+import { andList, capitalised, orList } from '../run/texts.ts';
 import { inGerman } from './run-in-german.ts';
-import { decimalComma, limitInGerman, quantityInGerman } from './run-in-german-words.ts';
+import { answerInGerman, decimalComma, limitInGerman, quantityInGerman } from './run-in-german-words.ts';
 
 export type PaperLanguage = 'en' | 'de';
 
@@ -21,6 +21,9 @@ const ENGLISH = {
   sheetNumber: (sheet: string) => `sheet ${sheet}`,
   asset: 'Asset',
   dateAndTime: 'Date and time',
+  date: 'Date',
+  initials: 'Initials',
+  secondPerson: 'Second person',
   doneBy: 'Done by',
   number: (instrument: string) => `${instrument}, number`,
   from: (place: string) => ` (from: ${place})`,
@@ -41,7 +44,7 @@ const ENGLISH = {
   andNoLonger: (time: string) => `, no longer than ${time}`,
   beforeAgain: 'Before doing it again',
   waitShort: (time: string) => `wait ${time}`,
-  wait: (time: string) => `Wait ${time}.`,
+  wait: (time: string) => `Wait ${time}, from ________ to ________.`,
   tools: 'Tools',
   reading: 'Reading',
   measure: (what: string, circuit: string, nominal: string, instrument: string, range: string) =>
@@ -79,8 +82,27 @@ const ENGLISH = {
   readingOfStep: (step: string) => ` = reading of step ${step}`,
   seeFacts: ': see the facts of the asset',
   verdict: 'Verdict',
-  verdicts: ['no defect', 'minor', 'major', 'dangerous'],
+  /** The worst defect → what may be done with the asset; as run/use-of-asset.ts says it. */
+  use: [
+    ['No defect', 'The asset may be used. The inspection speaks of what it looked at, and of nothing else.'],
+    ['Minor defects only', 'The asset may be used; repair is due.'],
+    ['A major defect, or one without a grade', 'The asset is not to be used or driven until it is repaired.'],
+    ['A dangerous defect', 'The asset must not be used or driven until it is repaired.'],
+    ['Not gone through to its end', 'It does not show that the asset is safe to use or to work on.'],
+  ] as readonly (readonly [when: string, then: string])[],
   defects: 'Defects',
+  toldTo: 'Told to',
+  mayBeUsed: 'May be used',
+  notes: 'Notes',
+  leftTitle: 'Left in this state',
+  statesTitle: 'How to bring a state about',
+  faultsTitle: 'Possible faults',
+  faultsIntro: 'Cross out what a result rules out.',
+  rulesOut: (marks: string) => `Rules out ${marks}.`,
+  leaves: (marks: string) => `Leaves only ${marks}.`,
+  read: 'read',
+  limitByReading: (limit: string, step: string) => `${capitalised(limit)}, by the reading of step ${step}`,
+  limitByFact: (limit: string) => `${capitalised(limit)}, by the facts of the asset`,
   faultFound: 'Fault found',
   remedy: 'Remedy',
   repairProved: 'Repair proved',
@@ -102,10 +124,13 @@ const ENGLISH = {
   pageAt: 'As a page',
   and: andList as (words: readonly string[]) => string,
   or: orList as (words: readonly string[]) => string,
+  /** Words joined with 'or' by the checklist itself. */
+  lastOr: (text: string) => text,
   /** A sentence of the checklist's own. */
   sentence: (text: string) => text,
-  /** A limit or an answer in words. */
+  /** A limit in words, and an answer. */
   limit: (text: string) => text,
+  answer: (text: string) => text,
   quantity: (text: string) => text,
   numbers: (text: string) => text,
 };
@@ -128,6 +153,9 @@ const GERMAN: PaperWords = {
   sheetNumber: (sheet) => `Blatt ${sheet}`,
   asset: 'Anlage',
   dateAndTime: 'Datum und Uhrzeit',
+  date: 'Datum',
+  initials: 'Kürzel',
+  secondPerson: 'Zweite Person',
   doneBy: 'Ausgeführt von',
   number: (instrument) => `${instrument}, Nummer`,
   from: (place) => ` (aus: ${place})`,
@@ -148,7 +176,7 @@ const GERMAN: PaperWords = {
   andNoLonger: (time) => `, höchstens ${time}`,
   beforeAgain: 'Vor einer Wiederholung',
   waitShort: (time) => `${time} warten`,
-  wait: (time) => `${time} warten.`,
+  wait: (time) => `${time} warten, von ________ bis ________.`,
   tools: 'Werkzeug',
   reading: 'Messwert',
   measure: (what, circuit, nominal, instrument, range) =>
@@ -186,8 +214,26 @@ const GERMAN: PaperWords = {
   readingOfStep: (step) => ` = Messwert von Schritt ${step}`,
   seeFacts: ': siehe Angaben zur Anlage',
   verdict: 'Ergebnis',
-  verdicts: ['kein Mangel', 'gering', 'erheblich', 'gefährlich'],
+  use: [
+    ['Kein Mangel', 'Die Anlage darf benutzt werden. Die Prüfung spricht von dem, was sie angesehen hat, und von nichts anderem.'],
+    ['Nur geringe Mängel', 'Die Anlage darf benutzt werden; die Reparatur steht an.'],
+    ['Ein erheblicher Mangel, oder einer ohne Einstufung', 'Bis er behoben ist, soll die Anlage nicht benutzt oder gefahren werden.'],
+    ['Ein gefährlicher Mangel', 'Bis er behoben ist, darf die Anlage nicht benutzt oder gefahren werden.'],
+    ['Nicht zu Ende geführt', 'Sie zeigt nicht, dass die Anlage sicher zu benutzen oder daran sicher zu arbeiten ist.'],
+  ],
   defects: 'Mängel',
+  toldTo: 'Gemeldet an',
+  mayBeUsed: 'Darf benutzt werden',
+  notes: 'Notizen',
+  leftTitle: 'In diesem Zustand verlassen',
+  statesTitle: 'Wie ein Zustand herzustellen ist',
+  faultsTitle: 'Mögliche Fehler',
+  faultsIntro: 'Durchstreichen, was ein Ergebnis ausschließt.',
+  rulesOut: (marks) => `Schließt aus: ${marks}.`,
+  leaves: (marks) => `Es bleibt nur: ${marks}.`,
+  read: 'gelesen',
+  limitByReading: (limit, step) => `${capitalised(limit)}, nach dem Messwert von Schritt ${step}`,
+  limitByFact: (limit) => `${capitalised(limit)}, nach den Angaben zur Anlage`,
   faultFound: 'Gefundener Fehler',
   remedy: 'Abhilfe',
   repairProved: 'Reparatur nachgewiesen',
@@ -209,8 +255,10 @@ const GERMAN: PaperWords = {
   pageAt: 'Als Seite',
   and: (words) => andList(words).replace(/ and (?!.* and )/, ' und '),
   or: (words) => orList(words).replace(/ or (?!.* or )/, ' oder '),
-  sentence: inGerman,
+  lastOr: (text) => text.replace(/ or (?!.* or )/, ' oder '),
+  sentence: (text) => inGerman(text),
   limit: limitInGerman,
+  answer: answerInGerman,
   quantity: quantityInGerman,
   numbers: decimalComma,
 };

@@ -2,6 +2,8 @@
  * Each shape of sentence that a run makes, and how it is said in German. The first that fits
  * counts; what stands in a group is a name, a number or the procedure's own text.
  */
+import { GERMAN_FILE_SENTENCES } from './run-in-german-files.ts';
+import { KEEPING_SENTENCES } from './run-in-german-keeping.ts';
 import { decimalComma, limitInGerman, quantityInGerman, quantityInside } from './run-in-german-words.ts';
 
 /**
@@ -9,7 +11,7 @@ import { decimalComma, limitInGerman, quantityInGerman, quantityInside } from '.
  * shown as it stands.
  */
 export function sentenceInGerman(text: string): string | undefined {
-  for (const [shape, german] of GERMAN_SENTENCES) {
+  for (const [shape, german] of ALL_SENTENCES) {
     const match = shape.exec(text);
     if (match !== null) return german(...match.slice(1).map((part) => part ?? ''));
   }
@@ -88,6 +90,7 @@ const GERMAN_SENTENCES: readonly Shape[] = [
   [/^It is so$/, () => 'Es ist so'],
   [/^Enter$/, () => 'Eintragen'],
   [/^Answer$/, () => 'Antworten'],
+  [/^Entry (\d+) does not fit the new text: (.*)$/, (entry, why) => `Eintrag ${entry} passt nicht zum neuen Text: ${inner(why ?? '')}`],
   [/^Judge the reading$/, () => 'Messwert bewerten'],
   [/^Remedy carried out$/, () => 'Abhilfe ausgeführt'],
   [/^Write the record$/, () => 'Protokoll schreiben'],
@@ -107,6 +110,13 @@ const GERMAN_SENTENCES: readonly Shape[] = [
     (circuit) => `Nach dem, was bisher getan wurde, ist ${circuit} spannungsfrei: Ein Messwert dort sagt nichts darüber.`],
   [/^What was entered rules out every fault that this procedure knows\. Look through the entries; one may be wrong\.$/,
     () => 'Was eingetragen wurde, schließt jeden Fehler aus, den dieses Verfahren kennt. Die Einträge durchsehen; einer kann falsch sein.'],
+  [/^Step (\d+), (.*), has no wait\.$/, (step, title) => `Schritt ${step}, ${title}, hat keine Wartezeit.`],
+  [/^Step (\d+), (.*), wants (an entry|a reading|no reading|an answer|no answer)\.$/, (step, title, what) => `Schritt ${step}, ${title}, will ${WANTED[what ?? ''] ?? what}.`],
+  [/^The entry is for step (.*), and the step at hand is (.*)\.$/, (one, other) => `Der Eintrag ist für den Schritt ${one}, und vorliegend ist ${other}.`],
+  [/^There is no step here(?: with cautions| that needs states)?\.$/, () => 'Hier ist kein Schritt, zu dem das gehört.'],
+  [/^Nothing needs to be brought about here\.$/, () => 'Hier ist nichts herzustellen.'],
+  [/^No fault has been found, so there is no remedy to report\.$/, () => 'Es ist kein Fehler gefunden, also keine Abhilfe zu melden.'],
+  [/^The time of the event is not in the form (.*)\.$/, (form) => `Die Zeit des Ereignisses hat nicht die Form ${form}.`],
   [/^This step takes (\d+) people\.$/, (count) => `Dieser Schritt braucht ${count} Personen.`],
 
   // Standing of the procedure.
@@ -128,23 +138,27 @@ const GERMAN_SENTENCES: readonly Shape[] = [
   // Remarks that stand behind a judgement.
   [/^(.+) (Too close to call with this instrument, .*)$/, (before, close) => `${inner(before ?? '')} ${inner(close ?? '')}`],
   [/^(.+) (The calibration of the instrument ended on .*)$/, (before, ended) => `${inner(before ?? '')} ${inner(ended ?? '')}`],
-  [/^(.+) (Entered .+ after the step came up; .*)$/, (before, rest) => `${inner(before ?? '')} ${inner(rest ?? '')}`],
+  [/^(.+) (Entered .+ after the (?:step came up|wait began); .*)$/, (before, rest) => `${inner(before ?? '')} ${inner(rest ?? '')}`],
+  [/^(.+) (The wait of .+ was said to have been kept before; .*)$/, (before, rest) => `${inner(before ?? '')} ${inner(rest ?? '')}`],
   [/^(.+) (Found by elimination, though not ruled out: .*)$/, (before, rest) => `${inner(before ?? '')} ${inner(rest ?? '')}`],
   [/^Too close to call with this instrument, which reads to ±(.+?): it may also be (.*)\.$/,
     (width, others) => `Mit diesem Messgerät, das auf ±${number(width ?? '')} genau anzeigt, nicht zu entscheiden: Es kann auch sein: ${list(limit(others ?? ''))}.`],
   [/^The calibration of the instrument ended on (.*)\.$/, (date) => `Die Kalibrierung des Messgeräts lief am ${date} ab.`],
   [/^Entered (.+) after the step came up; the wait is (.+)\.$/, (took, wait) => `${took} nach Beginn des Schritts eingetragen; die Wartezeit ist ${wait}.`],
+  [/^Entered (.+) after the wait began; the wait is (.+)\.$/, (took, wait) => `${took} nach Beginn der Wartezeit eingetragen; sie dauert ${wait}.`],
+  [/^The wait of (.+) was said to have been kept before; it was not counted here\.$/, (wait) => `Die Wartezeit von ${wait} wurde nach Angabe vorher eingehalten; hier wurde sie nicht gezählt.`],
   [/^Done again after (.+); the rest is (.+)\.$/, (took, rest) => `Nach ${took} wiederholt; die Pause ist ${rest}.`],
   [/^Found by elimination, though not ruled out: (.*)\.$/, (titles) => `Durch Ausschluss gefunden, obwohl nicht ausgeschlossen: ${list(titles ?? '')}.`],
   [/^Event (\d+) is dated (\d+) s before the one it follows: a clock was set back\.$/, (event, by) => `Ereignis ${event} liegt ${by} s vor dem, dem es folgt: Eine Uhr wurde zurückgestellt.`],
 
-  // What was entered, and what it came to.
+  // What was entered, and what it came to; where each point takes its own result, one sentence behind the other.
+  [/^(.+? is .+?\.) ((?:[\ue100-\uf8ff]|[^.,]+), [^,]+, is .*)$/, (first, rest) => `${inner(first ?? '')} ${inner(rest ?? '')}`],
   [/^(.+), noted\.$/, (what) => `${number(what ?? '')}, vermerkt.`],
   [/^Found at (.+?): (.+?), ((?:at least|at most|above|below|equal to|between) .+?)(?:: (.*))?\.$/,
     (point, reading, bound, rest) => `Gefunden an ${point}: ${number(reading ?? '')}, ${limit(bound ?? '')}${after(rest ?? '')}.`],
   [/^None of the (\d+) points is (.+?)(?:: (.*))?\.$/, (count, bound, rest) => `Keine der ${count} Stellen ist ${limit(bound ?? '')}${after(rest ?? '')}.`],
   [/^none of (\d+) points$/, (count) => `keine von ${count} Stellen`],
-  [/^the (highest|lowest|mean|spread), (.*)$/i, (which, rest) => inner(`${JUDGED[(which ?? '').toLowerCase()] ?? which}, ${rest}`)],
+  [/^the (highest|lowest|mean|spread), (.*)$/i, (which, rest) => inner(`${JUDGED[(which ?? '').toLowerCase()] ?? which}, ${(rest ?? '').replace(/^([^,]+?) at ([^,]+),/, '$1 an $2,')}`)],
   [new RegExp(`^(.+) meets (\\d+) results of this step \\((.*)\\)\\. The procedure contradicts itself here: stop, and tell who wrote it\\.$`),
     (what, count, which) => `${number(what ?? '')} erfüllt ${count} Ergebnisse dieses Schritts (${limit(which ?? '')}). Das Verfahren widerspricht sich hier: anhalten und die Person verständigen, die es geschrieben hat.`],
   [/^(.+) meets no result of this step \((.*)\)\. Check the reading\. If it is right, the procedure has a gap here: stop, and tell who wrote it\.$/,
@@ -156,6 +170,7 @@ const GERMAN_SENTENCES: readonly Shape[] = [
   [/^(.+?) is outside the other limits \((.*?)\)(?:: (.*))?\.$/, (what, bounds, rest) => `${number(what ?? '')} liegt außerhalb der anderen Grenzwerte (${limit(bounds ?? '')})${after(rest ?? '')}.`],
   [new RegExp(`^(.+?) is (${LIMIT})(?:: (.*))?\\.$`), (what, bound, rest) => `${number(what ?? '')} ist ${limit(bound ?? '')}${after(rest ?? '')}.`],
   [/^([^:]+?) is ([^:]+): (rules out .*?|leaves .*?)(\.?)$/, (what, value, rest, stop) => `${what} ist ${value}${after(rest ?? '')}${stop}`],
+  [/^([\ue100-\uf8ff]|[A-Z][\w -]{0,60}) is ([\w°., \u202f-]{1,60}?)(\.?)$/, (what, value, stop) => `${what} ist ${number(value ?? '')}${stop}`],
   [/^([^:]+): (rules out .*?|leaves .*?|.*, the only one left|.*, (?:(?:minor|major|dangerous) defect|a defect))(\.?)$/,
     (what, rest, stop) => `${limit(what ?? '')}${after(rest ?? '')}${stop}`],
   [/^(Yes|No)((?:: .*)?)\.$/, (what, rest) => `${limit(what ?? '')}${rest}.`],
@@ -176,7 +191,7 @@ const GERMAN_SENTENCES: readonly Shape[] = [
   [/^Found: (.*)\. The remedy was carried out; the procedure gives no proof of it\.$/, (fault) => `Gefunden: ${fault}. Die Abhilfe wurde ausgeführt; das Verfahren weist sie nicht nach.`],
   [/^Found and repaired: (.*)\. The repair is proved\.$/, (fault) => `Gefunden und repariert: ${fault}. Die Reparatur ist nachgewiesen.`],
   [/^Refer to someone who can go on\.$/, () => 'An jemanden weitergeben, der weitermachen kann.'],
-  [/^Stopped before an ending: (.*)$/, (reason) => `Vor einem Ende abgebrochen: ${reason}`],
+  [/^Stopped before an ending: (.*)$/, (reason) => `Vor einem Ende abgebrochen: ${inner(reason ?? '')}`],
   [/^Step (\d+), (.*), does not say how to go on\.$/, (step, title) => `Schritt ${step}, ${title}, sagt nicht, wie es weitergeht.`],
   [/^The procedure does not say how to go on\.$/, () => 'Das Verfahren sagt nicht, wie es weitergeht.'],
   [/^(.*) has no step to go on with\.$/, (title) => `${title} hat keinen Schritt, mit dem es weiterginge.`],
@@ -201,7 +216,9 @@ const GERMAN_SENTENCES: readonly Shape[] = [
   [/^'(.*)' is not a (?:reading|quantity)\.(?: (.*))?$/, (typed, help) => `‚${typed}‘ ist kein Messwert.${help ? ` ${inner(help)}` : ''}`],
   [/^The unit is missing\. Type it after the number, such as (.*)\.$/, (example) => `Die Einheit fehlt. Hinter die Zahl setzen, etwa ${number(example ?? '')}.`],
   [/^(.*) is not a unit of (.*)\. Type it in (.*)\.$/, (unit, what, units) => `${unit} ist keine Einheit von ${quantityInside(what)}. Eintragen in ${list(units ?? '').replace('plain numbers', 'bloßen Zahlen')}.`],
-  [/^That is below absolute zero\.$/, () => 'Das liegt unter dem absoluten Nullpunkt.'],
+  [/^Nothing is colder than absolute zero \((.*)\)\.$/, (points) => `Nichts ist kälter als der absolute Nullpunkt (${list(points ?? '').replaceAll('.', ',')}).`],
+  [/^No vacuum is deeper than the pressure of the air: about (.*)\.$/, (air) => `Kein Vakuum ist tiefer als der Luftdruck: etwa ${air}.`],
+  [/^An absolute pressure cannot be negative\.$/, () => 'Ein absoluter Druck kann nicht negativ sein.'],
   [/^A reading of (.*) cannot be negative\.$/, (what) => `Ein Messwert von ${quantityInside(what)} kann nicht negativ sein.`],
   [/^A count is a whole number\.$/, () => 'Eine Anzahl ist eine ganze Zahl.'],
   [/^(.*) is at most 100 %\.$/, (what) => `${quantityInGerman(what ?? '')} ist höchstens 100 %.`],
@@ -248,5 +265,11 @@ const GERMAN_SENTENCES: readonly Shape[] = [
   [/^The run was begun with (?:revision (.*?)|an earlier text) of (.*), which has been changed since(?: \(now revision (.*)\))?\. Its readings were judged by the old text: stop the run and begin a new one\.$/,
     (was, title, now) => `Der Lauf wurde mit ${was ? `Revision ${was}` : 'einem früheren Text'} von ${title} begonnen, seither geändert${now ? ` (jetzt Revision ${now})` : ''}. Die Messwerte wurden nach dem alten Text bewertet: den Lauf abbrechen und neu beginnen.`],
 ];
+
+const WANTED: Readonly<Record<string, string>> = {
+  'an entry': 'einen Eintrag', 'a reading': 'einen Messwert', 'no reading': 'keinen Messwert', 'an answer': 'eine Antwort', 'no answer': 'keine Antwort',
+};
+
+const ALL_SENTENCES: readonly Shape[] = [...KEEPING_SENTENCES, ...GERMAN_FILE_SENTENCES, ...GERMAN_SENTENCES];
 
 const JUDGED: Readonly<Record<string, string>> = { highest: 'Der höchste', lowest: 'Der niedrigste', mean: 'Der mittlere', spread: 'Die Spanne' };

@@ -8,14 +8,21 @@ export function decimalComma(text: string): string {
 /** A limit in words: 'at least 23.6 V (supply - 1.5 V)' → 'mindestens 23,6 V (supply - 1,5 V)'. */
 export function limitInGerman(words: string): string {
   const number = decimalComma(words);
-  return number
+  return answerInGerman(number)
     .replace(/\b(at least|at most|above|below|equal to)(?= )/gi, (word) => likeFirst(word, COMPARED[word.toLowerCase()] ?? word))
     .replace(/\b(between)( .+?) and (?=[^ ])/gi, (_, word: string, low: string) => `${likeFirst(word, 'zwischen')}${low} und `)
     .replace(/ and (?=mindestens|höchstens|über|unter|gleich|zwischen)/g, ' und ')
-    .replace(/^(finds|raised)(?=:? )/i, (word) => likeFirst(word, word.toLowerCase() === 'finds' ? 'findet' : 'Mangel'))
-    .replace(/ at (?=[a-zäöü])/g, ' an ')
+    .replace(/ at (?=[a-zäöü\ue100-\uf8ff])/g, ' an ')
+    // A lamp's words at two points.
+    .replace(/( an [^,]*?) and (?=\S+ an )/g, '$1 und ')
     .replace(/^anything else$/i, (word) => likeFirst(word, 'alles andere'))
-    .replace(/overload \(OL\)/gi, (word) => likeFirst(word, 'Überlauf (OL)'))
+    .replace(/overload \(OL\)/gi, (word) => likeFirst(word, 'Überlauf (OL)'));
+}
+
+/** An answer: 'yes' and its like, and how a procedure that was run ended. Everything else is the procedure's own. */
+export function answerInGerman(words: string): string {
+  return words
+    .replace(/^(finds|raised)(?=:? )/i, (word) => likeFirst(word, word.toLowerCase() === 'finds' ? 'findet' : 'Mangel'))
     .replace(/^(open|otherwise|yes|no|passed|referred|found|not found)$/i, (word) => likeFirst(word, ANSWERS[word.toLowerCase()] ?? word));
 }
 

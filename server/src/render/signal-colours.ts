@@ -1,6 +1,8 @@
 /**
- * The colours of a caution's signal word, after ANSI Z535.1 (safety red, orange, yellow and blue, as screen values from memory).
- * Each pair of word and ground has a contrast of at least 4.5 to 1 (WCAG 2.2, 1.4.3); a test holds that.
+ * The colours of a caution's signal word, for paper, pages and drawings alike. ANSI Z535.1 names safety red, orange, yellow and blue by
+ * Munsell notation and gives no screen values; these are the usual ones (from memory, near to ISO 3864-4 as well). The letters are the
+ * standard's: white on red and blue, black on orange and yellow. Each pair has a contrast of at least 4.5 to 1 (WCAG 2.2, 1.4.3); a test
+ * holds that.
  */
 export interface SignalColours {
   readonly ground: string;
@@ -11,7 +13,7 @@ export const SIGNAL_COLOURS: Readonly<Record<'danger' | 'warning' | 'caution' | 
   danger: { ground: '#c8102e', ink: '#ffffff' },
   warning: { ground: '#ff8200', ink: '#000000' },
   caution: { ground: '#ffd100', ink: '#000000' },
-  notice: { ground: '#005eb8', ink: '#ffffff' },
+  notice: { ground: '#0072ce', ink: '#ffffff' },
 };
 
 /** The signal words, the gravest first. */

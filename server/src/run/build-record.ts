@@ -11,8 +11,8 @@ import type {
 import type { Run } from './run-state.ts';
 import { saltOf, sealedRecord, sealFor, sealOfPerson } from './seal-people.ts';
 import { useOfAsset, verdictOf } from './use-of-asset.ts';
-import { needViews } from './view-of-run.ts';
-import { statesToPutBack } from './walk-questions.ts';
+import { statesNotPutBack } from './view-of-run.ts';
+import { framesWithStates } from './walk-questions.ts';
 import { frameAtHand, sheetNamed, stateWords, stepSheetAtHand, type PointEntry, type Walk, type WalkLine } from './walk-state.ts';
 
 /**
@@ -23,7 +23,6 @@ export function buildRecord(run: Run, runId: string, attachments: readonly Recor
   const { document, walk, events } = run;
   if (walk.stage !== 'finished' && walk.stage !== 'stopped') throw new Error('The run is under way: it has no record yet.');
   const { procedure } = document;
-  const frame = frameAtHand(walk);
   const history = historyOf(run);
   const people = peopleOf(events);
   const salt = saltOf(events);
@@ -59,8 +58,8 @@ export function buildRecord(run: Run, runId: string, attachments: readonly Recor
       ...given('remedy', defect.remedy),
     })),
     outcome: recordOutcome(walk),
-    statesAtEnd: frame ? stateWords(frame) : {},
-    notPutBack: frame ? needViews(frame, statesToPutBack(walk)).map((need) => need.words) : [],
+    statesAtEnd: Object.assign({}, ...framesWithStates(walk).map(stateWords)) as Record<string, string[]>,
+    notPutBack: statesNotPutBack(walk).map((need) => need.words),
     notes: walk.notes.map((note) => ({ text: note.text, step: note.step, at: note.at, ...given('person', note.person) })),
     photos: walk.photos.map((photo) => ({
       name: photo.name, ...given('digest', photo.digest), ...given('caption', photo.caption), step: photo.step, at: photo.at,
@@ -85,7 +84,7 @@ function recordLine(events: readonly RunEvent[], line: WalkLine): RecordLine {
     number: line.number, entries: line.entries.map((entry) => recordEntry(events, entry)), words: plain(line.words),
     limits: line.limits.map(plain), results: line.results, ...given('judgement', line.judgement && plain(line.judgement)),
     remarks: line.remarks.map(plain), startedAt: line.startedAt, endedAt: line.endedAt,
-    ...given('person', line.person), ...given('instrument', line.instrument), ...given('calibratedUntil', line.calibratedUntil),
+    ...given('person', line.person), ...given('helper', line.helper), ...given('instrument', line.instrument), ...given('calibratedUntil', line.calibratedUntil),
   };
 }
 
@@ -133,6 +132,7 @@ function peopleOf(events: readonly RunEvent[]): string[] {
   for (const event of events) {
     if (event.person !== undefined && event.person !== '') people.add(event.person);
     if (event.kind === 'handed_over') people.add(event.to);
+    if (event.kind === 'helper' && event.who.trim() !== '') people.add(event.who);
   }
   return [...people];
 }

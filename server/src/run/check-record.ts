@@ -5,13 +5,22 @@ import type { ChecklistDocument } from './checklist-document.ts';
 import { bytesDigest, canonicalJson, valueDigest } from './digest.ts';
 import { replayRun } from './engine.ts';
 import type { RecordOutcome, RecordProblem, RecordProcedure, RunRecord } from './record-shape.ts';
-import { saltOf, sealedRecord, sealFor, sealOfPerson } from './seal-people.ts';
+import { isPseudonym, saltOf, sealedRecord, sealFor, sealOfPerson } from './seal-people.ts';
 
 /**
  * Every sign that a record was altered since it was written. Empty: its chain and its digest are whole. With the checklist that the
  * run was made by, it is also checked that the walk follows from the events. It cannot tell a record that was made up whole.
  */
 export function checkRecord(record: unknown, document?: ChecklistDocument): RecordProblem[] {
+  try {
+    return problemsOf(record, document);
+  } catch {
+    // Nested deeper than anything that was ever written: there is no end to what a file can hold.
+    return [{ kind: 'not_a_record', message: 'This is no record of a run: it is not built as any record was.' }];
+  }
+}
+
+function problemsOf(record: unknown, document: ChecklistDocument | undefined): RecordProblem[] {
   if (!looksLikeRecord(record)) return [{ kind: 'not_a_record', message: 'This is no record of a run: fields that every record has are missing, or are not as they should be.' }];
   const problems: RecordProblem[] = [];
   const opening = { run: record.run, procedure: record.procedure.name, contentHash: record.contentHash };
@@ -58,10 +67,12 @@ function problemsOfIdentities(record: RunRecord, salt: string | undefined): Reco
   if (new Set(identities.map((one) => one.person)).size !== identities.length || new Set(identities.map((one) => one.seal)).size !== identities.length) {
     return altered('Two people in it have one name, or one seal.');
   }
+  const stranger = salt === undefined ? identities.find((one) => !isPseudonym(one.person)) : undefined;
+  if (stranger !== undefined) return altered(`Its names were taken out, and '${stranger.person}' is no pseudonym: what proves a name is missing.`);
   const wrong = salt === undefined ? undefined : identities.find((one) => one.seal !== sealOfPerson(salt, one.person));
   if (wrong !== undefined) return altered(`The name '${wrong.person}' is not the one that the record was written with.`);
-  const stranger = record.people.find((person) => !identities.some((one) => one.person === person));
-  return stranger === undefined ? [] : altered(`'${stranger}' is named in it and has no seal.`);
+  const unsealed = record.people.find((person) => !identities.some((one) => one.person === person));
+  return unsealed === undefined ? [] : altered(`'${unsealed}' is named in it and has no seal.`);
 }
 
 /** A picture inside the record must be the one that its event was written with. */

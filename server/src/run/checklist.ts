@@ -38,23 +38,25 @@ export function buildChecklist(analysis: Analysis, assetId?: string, library?: P
     procedureSheet(one, (name) => procedureNamed(name, one)?.procedure?.title?.value ?? capitalised(plainWords(name)));
   const procedure = sheetOf(analysis);
   if (procedure === undefined || analysis.scope === undefined) throw new RangeError(`${analysis.file} holds no procedure.`);
-  const called: Record<string, ProcedureSheet> = {};
+  // No name is written into an object by itself: `__proto__` would not stand there.
+  const found = new Map<string, ProcedureSheet>();
   const missing: string[] = [];
   const analyses = [analysis];
   const queue = runsOf(procedure).map((name) => ({ name, from: analysis }));
   for (let wanted = queue.shift(); wanted !== undefined; wanted = queue.shift()) {
     const { name, from } = wanted;
-    if (name === procedure.name || Object.hasOwn(called, name) || missing.includes(name)) continue;
+    if (name === procedure.name || found.has(name) || missing.includes(name)) continue;
     const other = procedureNamed(name, from);
     const sheet = other && sheetOf(other);
     if (other === undefined || sheet === undefined) {
       missing.push(name);
       continue;
     }
-    called[name] = sheet;
+    found.set(name, sheet);
     analyses.push(other);
     queue.push(...runsOf(sheet).map((next) => ({ name: next, from: other })));
   }
+  const called: Readonly<Record<string, ProcedureSheet>> = Object.fromEntries(found);
   const assets = analysis.scope.assets.map((declared) => declared.item);
   const asset = assets.find((one) => one.id.value === assetId);
   const content = {

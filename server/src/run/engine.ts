@@ -39,8 +39,7 @@ export function startRun(document: ChecklistDocument, info: StartInfo): Run {
 
 /** The first event of a run of this document. */
 export function startedEvent(document: ChecklistDocument, info: StartInfo): StartedEvent {
-  const facts: Record<string, string> = {};
-  for (const fact of document.asset?.facts ?? []) facts[fact.name] = fact.value;
+  const facts = Object.fromEntries((document.asset?.facts ?? []).map((fact) => [fact.name, fact.value]));
   return {
     kind: 'started', at: info.at, ...(info.person === undefined ? {} : { person: info.person }), procedure: document.procedure.name,
     ...(document.procedure.revision === undefined ? {} : { revision: document.procedure.revision }),

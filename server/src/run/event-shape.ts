@@ -15,8 +15,10 @@ const SHAPES: Readonly<Record<RunEvent['kind'], Readonly<Record<string, 'text' |
   note: { text: 'text' },
   photo: { name: 'text', digest: 'text?', caption: 'text?', removed: 'truth?' },
   instrument: { instrument: 'text', id: 'text', calibratedUntil: 'text?' },
+  wait_started: { step: 'text?', already: 'truth?' },
   paused: {},
   resumed: {},
+  helper: { who: 'text' },
   handed_over: { to: 'text' },
   stopped: { reason: 'text' },
   finished: {},
@@ -28,10 +30,14 @@ export function problemOfShape(event: RunEvent): string | undefined {
   const unknown = 'This is no event of a run.';
   if (typeof event !== 'object' || event === null || !Object.hasOwn(SHAPES, event.kind)) return unknown;
   const fields = event as unknown as Readonly<Record<string, unknown>>;
-  for (const [name, shape] of [...Object.entries(SHAPES[event.kind]), ['at', 'text'] as const, ['person', 'text?'] as const]) {
-    if (!fits(fields[name], shape)) return `${unknown} Its field ${name} is not as it should be.`;
+  const shapes = SHAPES[event.kind];
+  for (const [name, shape] of [...Object.entries(shapes), ['at', 'text'] as const, ['person', 'text?'] as const]) {
+    if (!fits(Object.hasOwn(fields, name) ? fields[name] : undefined, shape)) return `${unknown} Its field ${name} is not as it should be.`;
   }
-  return undefined;
+  // What no event has would stand in the record for good, and the record would be none by its schema.
+  const stranger = Object.keys(fields).find((name) => fields[name] !== undefined && !Object.hasOwn(shapes, name) && !['kind', 'at', 'person'].includes(name));
+  if (stranger !== undefined) return `${unknown} It has a field that is none of its own.`;
+  return event.person?.trim() === '' ? `${unknown} The name of the person is empty.` : undefined;
 }
 
 function fits(value: unknown, shape: string): boolean {

@@ -134,12 +134,27 @@ export interface InstrumentEvent extends Stamp {
   readonly calibratedUntil?: string;
 }
 
+/** The wait of the step at hand begins: what comes before it is done. It moves nothing. */
+export interface WaitStartedEvent extends Stamp {
+  readonly kind: 'wait_started';
+  /** The name of the step, as a guard against a wait meant for another. */
+  readonly step?: string;
+  /** True where the person says that the wait was kept before: nothing is counted. */
+  readonly already?: boolean;
+}
+
 export interface PausedEvent extends Stamp {
   readonly kind: 'paused';
 }
 
 export interface ResumedEvent extends Stamp {
   readonly kind: 'resumed';
+}
+
+/** From here on `who` works beside the person, as steps for two people want; an empty text: nobody any more. */
+export interface HelperEvent extends Stamp {
+  readonly kind: 'helper';
+  readonly who: string;
 }
 
 /** From here on `to` does the work. */
@@ -161,5 +176,5 @@ export interface FinishedEvent extends Stamp {
 
 export type RunEvent =
   | StartedEvent | AcknowledgedEvent | StatesConfirmedEvent | FactEvent | AnswerEvent | ReadingEvent | DoneEvent | RemedyEvent
-  | CorrectionEvent | NoteEvent | PhotoEvent | InstrumentEvent | PausedEvent | ResumedEvent | HandedOverEvent | StoppedEvent
-  | FinishedEvent | CarriedOverEvent;
+  | CorrectionEvent | NoteEvent | PhotoEvent | InstrumentEvent | PausedEvent | ResumedEvent | HelperEvent | HandedOverEvent
+  | StoppedEvent | FinishedEvent | CarriedOverEvent | WaitStartedEvent;

@@ -11,7 +11,7 @@ import { describeQuantityWord, quantityWord } from '../quantity/quantity-words.t
 import { absRational } from '../quantity/rational.ts';
 import { judgeReadings, meetsBand, selectResult, type Reading, type Selection } from '../quantity/select-band.ts';
 import type { Unit } from '../quantity/unit.ts';
-import { closenessRemark } from './closeness.ts';
+import { closenessAtPoint, closenessRemark, oppositeOf, type Comparing } from './closeness.ts';
 import type { ProcedureSheet, ResultSheet, StepSheet } from './checklist-document.ts';
 import { bandNames, bandWords, expressionNames, readingWords, understoodWords } from './limit-words.ts';
 import { andList, capitalised, fillText, namesInText, orList, plainWords, uncapitalised, withoutStop } from './texts.ts';
@@ -180,6 +180,7 @@ function judgeOne(context: JudgeContext, sheet: StepSheet, understood: Understoo
 /** `understood` is what is kept of it where it was entered; a computed value keeps none. */
 function judgeReading(
   context: JudgeContext, sheet: StepSheet, reading: Reading, understood: Understood | undefined, subject: (words: string) => string,
+  parts: readonly Reading[] = [],
 ): Judgement {
   const words = understood === undefined ? readingWords(reading) : understoodWords(understood);
   if (sheet.results.length === 0) return { results: [], value: understood, words, sentence: `${capitalised(subject(words).replace(/,$/, ''))}, noted.` };
@@ -187,7 +188,7 @@ function judgeReading(
   const refused = problemOfSelection(context, sheet, selected, subject(words));
   if (refused !== undefined) return refused;
   const index = selected.index ?? -1;
-  const remark = closenessRemark(sheet, bandsOf(sheet), reading, index, environmentOf(context), limitWords(context, sheet.index));
+  const remark = closenessRemark(comparing(context, sheet), reading, index, parts);
   return {
     results: [index], value: understood, words, ...(remark === undefined ? {} : { remarks: [remark] }),
     sentence: asSentences([judgedAs(context, sheet, index, subject(words), reading.kind === 'word')]),
@@ -202,7 +203,19 @@ function judgePoints(context: JudgeContext, sheet: StepSheet, entries: readonly 
   const refused = problemOfSelection(context, sheet, selected, words);
   if (refused !== undefined) return refused;
   const index = selected.index ?? -1;
-  return { results: [index], value: undefined, words, sentence: asSentences([`${capitalised(words)}${consequence(context, sheet, index, true)}`]) };
+  const remarks = entries.flatMap(({ point = '' }) => {
+    const remark = closenessAtPoint(comparing(context, sheet), readings, point, index);
+    return remark === undefined ? [] : [`${pointTitle(sheet, point)}: ${remark}`];
+  });
+  return { results: [index], value: undefined, words, sentence: asSentences([`${capitalised(words)}${consequence(context, sheet, index, true)}`]), remarks };
+}
+
+/** What the instrument's uncertainty is held against. */
+function comparing(context: JudgeContext, sheet: StepSheet, bands = bandsOf(sheet), limits = limitWords(context, sheet.index)): Comparing {
+  return {
+    sheet, bands, limits, environment: environmentOf(context),
+    readAt: (name) => (context.readings.has(name) ? context.sheet.steps.find((step) => step.name === name.split('.')[0]) : undefined),
+  };
 }
 
 function judgeEach(context: JudgeContext, sheet: StepSheet, entries: readonly PointEntry[]): Judgement {
@@ -229,7 +242,8 @@ function judgeTogether(
     ? entries.find((entry) => sameReading(readingOf(entry.understood, sheet.provesDead !== undefined), joined))
     : undefined;
   const where = from === undefined ? '' : ` at ${uncapitalised(pointTitle(sheet, from.point))}`;
-  return judgeReading(context, sheet, joined, from?.understood ?? kept(joined), (words) => `the ${judge}, ${words}${where},`);
+  const parts = judge === 'spread' ? entries.map((entry) => readingOf(entry.understood, false)) : [];
+  return judgeReading(context, sheet, joined, from?.understood ?? kept(joined), (words) => `the ${judge}, ${words}${where},`, parts);
 }
 
 function judgeSearch(context: JudgeContext, sheet: StepSheet, entries: readonly PointEntry[], found: boolean): Judgement {
@@ -246,7 +260,25 @@ function judgeSearch(context: JudgeContext, sheet: StepSheet, entries: readonly 
       ? { results: [], value: found ? last.understood : undefined, words, sentence: `${sentence}.` }
       : { problem: `${sentence}, and no result speaks of that.` };
   }
-  return { results: [index], value: found ? last.understood : undefined, words, sentence: asSentences([`${sentence}${consequence(context, sheet, index, true)}`]) };
+  return {
+    results: [index], value: found ? last.understood : undefined, words, remarks: searchRemarks(context, sheet, entries),
+    sentence: asSentences([`${sentence}${consequence(context, sheet, index, true)}`]),
+  };
+}
+
+/** Each reading of a search that the instrument cannot tell from one on the other side of the limit. */
+function searchRemarks(context: JudgeContext, sheet: StepSheet, entries: readonly PointEntry[]): string[] {
+  const band = seekBand(sheet);
+  if (band === undefined) return [];
+  const words = (one: Band): string => bandWords(one, environmentOf(context), unitOf(sheet), (point) => point);
+  const opposite = oppositeOf(band)?.map((comparison) => words({ kind: 'conditions', span: band.span, conditions: [{ comparison, point: undefined, span: band.span }] }));
+  const against = comparing(context, sheet, [band, { kind: 'otherwise', span: band.span }], [words(band), opposite ? orList(opposite) : 'anything else']);
+  return entries.flatMap((entry) => {
+    const reading = readingOf(entry.understood, false);
+    const taken = selectResult(against.bands, reading, against.environment).index;
+    const remark = taken === undefined ? undefined : closenessRemark(against, reading, taken);
+    return remark === undefined ? [] : [`${pointTitle(sheet, entry.point)}: ${remark}`];
+  });
 }
 
 function problemOfSelection(context: JudgeContext, sheet: StepSheet, selected: Selection, words: string): Judgement | undefined {

@@ -4,9 +4,10 @@ import { evaluate, type Environment } from '../quantity/evaluate.ts';
 import { formatExpression, formatWritten } from '../quantity/format-band.ts';
 import { formatQuantity } from '../quantity/format-quantity.ts';
 import { fromBase } from '../quantity/quantity.ts';
-import { exactDecimals } from '../quantity/rational.ts';
+import { exactDecimals, orderOfMagnitude } from '../quantity/rational.ts';
 import type { Reading } from '../quantity/select-band.ts';
 import type { Unit } from '../quantity/unit.ts';
+import { uncapitalised } from './texts.ts';
 import type { Understood } from './walk-state.ts';
 
 /** Most decimals that a computed limit shows; it is judged exactly all the same. */
@@ -63,7 +64,7 @@ const COMPARED = { at_least: 'at least', at_most: 'at most', above: 'above', bel
 function conditionWords(condition: BandCondition, environment: Environment, unit: Unit | undefined, pointTitle: (point: string) => string): string {
   const { comparison, point } = condition;
   const bound = (expression: Expression): string => boundWords(expression, environment, unit);
-  const at = point === undefined ? '' : ` at ${pointTitle(point.name)}`;
+  const at = point === undefined ? '' : ` at ${uncapitalised(pointTitle(point.name))}`;
   if (comparison.kind === 'shows') return `${comparison.word}${at}`;
   if (comparison.kind === 'between') return `between ${bound(comparison.low)} and ${bound(comparison.high)}${at}`;
   return `${COMPARED[comparison.kind]} ${bound(comparison.bound)}${at}`;
@@ -79,7 +80,9 @@ function boundWords(expression: Expression, environment: Environment, unit: Unit
 }
 
 function valueWords(base: Parameters<typeof fromBase>[0], unit: Unit | undefined): string {
-  const exact = exactDecimals(unit === undefined ? base : fromBase(base, unit));
-  const decimals = exact !== undefined && exact <= MOST_DECIMALS ? exact : MOST_DECIMALS;
+  const number = unit === undefined ? base : fromBase(base, unit);
+  const exact = exactDecimals(number);
+  // Three figures at least: 0.000 02 Ω is not 0.0000 Ω.
+  const decimals = exact !== undefined && exact <= MOST_DECIMALS ? exact : Math.max(MOST_DECIMALS, Math.min(12, 2 - orderOfMagnitude(number)));
   return formatQuantity({ base, unit }, { decimals });
 }

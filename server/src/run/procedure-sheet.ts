@@ -5,7 +5,7 @@ import type {
 } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
 import type { Program, Way } from '../flow/program.ts';
-import type { Expression } from '../quantity/expression.ts';
+import { expressionsOf, namesIn, type Expression } from '../quantity/expression.ts';
 import { formatBand } from '../quantity/format-band.ts';
 import { parseBand } from '../quantity/parse-band.ts';
 import { describeQuantityWord, quantityWord, unitFits } from '../quantity/quantity-words.ts';
@@ -225,7 +225,9 @@ class SheetMaker {
     const shows = wordsShown(step.instrument && this.#scope.instruments.get(step.instrument.value)?.item, written);
     if (word === undefined) return { word: written, title: titled(written), unit: '', units: [], shows };
     const info = describeQuantityWord(word);
-    const used = [...limitsOf(step), ...(step.range ? [step.range.value] : [])].map((quantity) => quantity.unit)
+    // A limit of 60 psi that has a name is one in psi all the same: nobody is to convert at the machine.
+    const named = limitNames(step).map((name) => this.#scope.values.get(name)?.item.is?.value).filter((quantity) => quantity !== undefined);
+    const used = [...limitsOf(step), ...named, ...(step.range ? [step.range.value] : [])].map((quantity) => quantity.unit)
       .filter((unit) => unit !== undefined && unitFits(unit, word)).map((unit) => unit?.symbol ?? '');
     const units = [...new Set([...used.slice(0, 1), ...info.usualUnits, ...used])];
     return { word, title: info.title, unit: units[0] ?? '', units, shows };
@@ -239,12 +241,18 @@ class SheetMaker {
 
 /** Quantities written out in the limits of a step, in order. */
 function limitsOf(step: Step): Quantity[] {
+  return boundsIn(step).flatMap(quantitiesIn);
+}
+
+/** Names used in the limits of a step, in order. */
+function limitNames(step: Step): string[] {
+  return boundsIn(step).flatMap((bound) => namesIn(bound).map(({ name }) => name));
+}
+
+function boundsIn(step: Step): Expression[] {
   const bands = step.results.map((result) => (result.when?.kind === 'band' ? result.when.band : undefined));
   const sought = step.seek === undefined ? undefined : (step.seek.band ?? parseBand(step.seek.text).band);
-  return [...bands, sought].flatMap((band) => (band?.kind === 'conditions' ? band.conditions : [])).flatMap(({ comparison }) => {
-    if (comparison.kind === 'shows') return [];
-    return comparison.kind === 'between' ? [...quantitiesIn(comparison.low), ...quantitiesIn(comparison.high)] : quantitiesIn(comparison.bound);
-  });
+  return [...bands, sought].flatMap((band) => (band === undefined ? [] : expressionsOf(band)));
 }
 
 function quantitiesIn(expression: Expression): Quantity[] {

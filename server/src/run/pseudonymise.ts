@@ -18,7 +18,7 @@ export type Pseudonymised =
   | { readonly already: true }
   | { readonly problem: string };
 
-/** `pseudonymFor` gives each person one, the same for the same person; those of one record must differ. */
+/** `pseudonymFor` gives each person one of the form `Person 3`, the same for the same person; those of one record must differ. */
 export function pseudonymise(record: RunRecord, pseudonymFor: (person: string) => string): Pseudonymised {
   const problems = checkRecord(record);
   if (problems[0] !== undefined) return { problem: `The record is not whole, and stays as it is: ${problems[0].message}` };
@@ -43,11 +43,16 @@ export function pseudonymise(record: RunRecord, pseudonymFor: (person: string) =
   return { record: made, removed: { run: record.run, salt, people }, stillNamed: placesThatName(made, people.map((one) => one.person)) };
 }
 
+/** Fields of an event that hold a person's name as such, or nothing that anyone wrote. */
+const NO_FREE_WORDS = ['kind', 'at', 'person', 'to', 'who', 'contentHash', 'was', 'digest'];
+
 function placesThatName(record: RunRecord, people: readonly string[]): string[] {
   const found: string[] = [];
   record.events.forEach(({ number, event }) => {
-    const own = ['text', 'reason', 'typed', 'name'].map((key) => (event as unknown as Record<string, unknown>)[key]).filter((text) => typeof text === 'string');
-    const names = people.filter((person) => person.trim().length > 1 && own.some((text) => (text as string).toLowerCase().includes(person.trim().toLowerCase())));
+    const words = JSON.stringify(Object.entries(event).filter(([key]) => !NO_FREE_WORDS.includes(key)).map(([, value]) => value)).toLowerCase();
+    // As it stands within a JSON text.
+    const written = (person: string): string => JSON.stringify(person.trim().toLowerCase()).slice(1, -1);
+    const names = people.filter((person) => person.trim().length > 1 && words.includes(written(person)));
     if (names.length > 0) found.push(`event ${number} (${event.kind.replace(/_/g, ' ')})`);
   });
   return found;

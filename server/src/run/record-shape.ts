@@ -111,6 +111,8 @@ export interface RecordLine {
   readonly startedAt: string;
   readonly endedAt: string;
   readonly person?: string;
+  /** The second person, at a step for two or more, where one was named. */
+  readonly helper?: string;
   readonly instrument?: string;
   /** Until when that instrument is calibrated. */
   readonly calibratedUntil?: string;
@@ -187,7 +189,7 @@ export interface RecordRemedy {
 }
 
 export interface RecordProblem {
-  readonly kind: 'not_a_record' | 'altered' | 'missing' | 'moved' | 'repeated' | 'not_complete' | 'does_not_follow';
+  readonly kind: 'not_a_record' | 'altered' | 'missing' | 'moved' | 'repeated' | 'not_complete' | 'does_not_follow' | 'picture';
   /** Number of the event it concerns. */
   readonly event?: number;
   readonly message: string;

@@ -10,6 +10,14 @@ import type { RecordIdentity, RunRecord } from './record-shape.ts';
 /** A name → its seal; undefined for a name that has none. */
 export type Seal = (person: string) => string | undefined;
 
+/**
+ * Whether a name has the form of a pseudonym: `Person 3`. Where the salt was removed no name can be proved, so nothing else may stand there: else
+ * whoever removes it could put anyone's name in.
+ */
+export function isPseudonym(name: string): boolean {
+  return /^Person [1-9]\d{0,6}$/.test(name);
+}
+
 /** Lower-case hex. */
 export function sealOfPerson(salt: string, person: string): string {
   return textDigest(`${salt}\n${person}`);
@@ -34,6 +42,7 @@ export function sealedEvent(event: RunEvent, seal: Seal): unknown {
   const sealed: Record<string, unknown> = { ...event };
   if (typeof event.person === 'string') sealed['person'] = sealOrNull(event.person, seal);
   if (event.kind === 'handed_over') sealed['to'] = sealOrNull(event.to, seal);
+  if (event.kind === 'helper' && event.who.trim() !== '') sealed['who'] = sealOrNull(event.who, seal);
   if (event.kind === 'started') delete sealed['salt'];
   return sealed;
 }
@@ -54,10 +63,15 @@ export function renamed(record: RunRecord, change: (person: string) => string): 
     ...mapPeople(record, change),
     ...(record.identities === undefined ? {} : { identities: record.identities.map((one) => ({ ...one, person: change(one.person) })) }),
     events: record.events.map((link) => {
-      const event = withPerson(link.event, change);
-      return { ...link, event: event.kind === 'handed_over' ? { ...event, to: change(event.to) } : event };
+      return { ...link, event: renamedEvent(link.event, change) };
     }),
   };
+}
+
+function renamedEvent(event: RunEvent, change: (person: string) => string): RunEvent {
+  const named = withPerson(event, change);
+  if (named.kind === 'handed_over') return { ...named, to: change(named.to) };
+  return named.kind === 'helper' && named.who.trim() !== '' ? { ...named, who: change(named.who) } : named;
 }
 
 /** Every field that names a person, but for events and identities. */
@@ -66,7 +80,7 @@ function mapPeople<R extends Omit<RunRecord, 'digest'>>(record: R, change: (pers
   return {
     ...record,
     people: record.people.map(change),
-    walk: record.walk.map((line) => ({ ...withPerson(line, change), entries: each(line.entries) })),
+    walk: record.walk.map((line) => ({ ...withPerson(line, change), ...(line.helper === undefined ? {} : { helper: change(line.helper) }), entries: each(line.entries) })),
     corrections: each(record.corrections), acknowledged: each(record.acknowledged), notes: each(record.notes), photos: each(record.photos),
     outcome: { ...record.outcome, remedies: each(record.outcome.remedies) },
     ...(record.carriedOver === undefined ? {} : { carriedOver: each(record.carriedOver) }),

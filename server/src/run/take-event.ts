@@ -62,6 +62,8 @@ function takeKind(walk: Walk, event: RunEvent, index: number, typed: string | un
         ...walk.instruments, { instrument: event.instrument, id: event.id, calibratedUntil: event.calibratedUntil, at: event.at },
       ];
       return undefined;
+    case 'wait_started':
+      return startWait(walk, event.step, event.already === true, event.at);
     case 'paused':
       walk.paused = true;
       return undefined;
@@ -69,9 +71,12 @@ function takeKind(walk: Walk, event: RunEvent, index: number, typed: string | un
       if (!walk.paused) return 'The run is not paused.';
       walk.paused = false;
       return undefined;
+    case 'helper':
+      return takeHelper(walk, event.who);
     case 'handed_over':
       if (event.to.trim() === '') return 'Say to whom the run is handed over.';
       walk.person = event.to;
+      if (walk.helper === event.to) walk.helper = undefined;
       return undefined;
     case 'stopped':
       if (event.reason.trim() === '') return 'Say why the run is stopped.';
@@ -98,7 +103,7 @@ function problemOfStage(walk: Walk, event: RunEvent): string | undefined {
   if (event.kind === 'started') return walk.stage === 'not_started' ? undefined : 'The run has begun already.';
   if (walk.stage === 'not_started') return 'The run has not begun.';
   if (walk.stage === 'finished' || walk.stage === 'stopped') return 'The run is over. Begin a new one.';
-  if (walk.paused && !['resumed', 'note', 'photo', 'handed_over', 'stopped', 'carried_over'].includes(event.kind)) return 'The run is paused. Resume it first.';
+  if (walk.paused && !['resumed', 'note', 'photo', 'helper', 'handed_over', 'stopped', 'carried_over'].includes(event.kind)) return 'The run is paused. Resume it first.';
   return undefined;
 }
 
@@ -143,11 +148,33 @@ function start(walk: Walk, event: StartedEvent): string | undefined {
   return undefined;
 }
 
+/** Counted by the clock, pauses and all: what is waited for goes on meanwhile. */
+function startWait(walk: Walk, step: string | undefined, already: boolean, at: string): string | undefined {
+  const problem = problemBeforeEntry(walk, step);
+  if (problem !== undefined) return problem;
+  const sheet = stepSheetAtHand(frameAtHand(walk) as Frame) as StepSheet;
+  if (sheet.wait === undefined) return `Step ${sheet.number}, ${sheet.title}, has no wait.`;
+  walk.wait = { since: at, already };
+  return undefined;
+}
+
 /** Why a run cannot go on with this text. */
 export function changedProcedure(document: ChecklistDocument, revision: string | undefined): string {
   const was = revision === undefined ? 'an earlier text' : `revision ${revision}`;
   const is = document.procedure.revision === undefined ? '' : ` (now revision ${document.procedure.revision})`;
   return `The run was begun with ${was} of ${document.procedure.title}, which has been changed since${is}. Its readings were judged by the old text: stop the run and begin a new one.`;
+}
+
+/** Two people are two: nobody is the second beside himself. */
+function takeHelper(walk: Walk, who: string): string | undefined {
+  if (who.trim() === '') {
+    if (walk.helper === undefined) return 'Nobody is on record as the second person.';
+    walk.helper = undefined;
+    return undefined;
+  }
+  if (who === walk.person) return 'The second person is someone else than the one who does the work.';
+  walk.helper = who;
+  return undefined;
 }
 
 /** The name of a picture is its own: one that is taken back may be taken anew. */

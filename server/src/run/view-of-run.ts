@@ -12,7 +12,9 @@ import { useOfAsset, verdictOf } from './use-of-asset.ts';
 import type {
   ChoiceView, DefectView, EndingView, FieldView, LimitView, NeedView, PointView, RunView, StepView, WalkedView,
 } from './view.ts';
-import { cautionsToAcknowledge, circuitCondition, openCautions, judgeContext, pointAtHand, proofOf, statesToPutBack, unmetNeeds } from './walk-questions.ts';
+import {
+  cautionsToAcknowledge, circuitCondition, framesWithStates, judgeContext, notAsAtEnd, openCautions, pointAtHand, proofOf, statesToPutBack, unmetNeeds,
+} from './walk-questions.ts';
 import { faultNames, frameAtHand, programStepAtHand, sheetNamed, stepSheetAtHand, type Frame, type PointEntry, type Walk, type WalkLine } from './walk-state.ts';
 
 /** What to show now. `now` (ISO 8601) lets the elapsed times run; without it they stand at the last event. */
@@ -35,6 +37,7 @@ export function currentView(run: Run, now?: string): RunView {
     },
     ...(walk.asset === undefined ? {} : { asset: walk.asset }),
     ...(walk.person === undefined ? {} : { person: walk.person }),
+    ...(walk.helper === undefined ? {} : { helper: walk.helper }),
     remarks: document.standing.remarks,
     inside: walk.frames.map((one) => one.sheet.title),
     ...positionOf(walk),
@@ -73,6 +76,14 @@ export function needViews(frame: Frame, conditions: readonly Condition[]): NeedV
   });
 }
 
+/** States that are not left as the endings of the open procedures should leave them; each once. Empty while there is no ending. */
+export function statesNotPutBack(walk: Walk): NeedView[] {
+  if (walk.outcome === undefined) return [];
+  const found = new Map<string, NeedView>();
+  for (const frame of framesWithStates(walk)) for (const need of needViews(frame, notAsAtEnd(frame))) found.set(need.state, found.get(need.state) ?? need);
+  return [...found.values()];
+}
+
 /** Values of names in braces: readings, facts, shop values. */
 function filler(walk: Walk, frame: Frame): (text: string) => string {
   const context = judgeContext(walk, frame);
@@ -104,6 +115,7 @@ function stepView(walk: Walk, frame: Frame): StepView | undefined {
     probes: [...sheet.probes, ...(sheet.points.find((point) => point.name === current)?.probes ?? [])].map((probe) => filledProbe(probe, fill)),
     tools: sheet.tools.map(fill), people: sheet.people, qualified: sheet.qualified,
     ...(sheet.wait === undefined ? {} : { waitSeconds: sheet.wait.seconds }),
+    ...(sheet.wait === undefined || walk.wait === undefined ? {} : walk.wait.already ? { waitKept: true } : { waitSince: walk.wait.since }),
     ...(sheet.maxTime === undefined ? {} : { maxSeconds: sheet.maxTime.seconds }),
     ...(sheet.rest === undefined || before === undefined ? {} : { restSeconds: sheet.rest.seconds, restSince: before }),
     ...(sheet.time === undefined ? {} : { expectedSeconds: sheet.time.seconds }),
@@ -326,7 +338,7 @@ function endingView(walk: Walk, frame: Frame | undefined): EndingView {
   return {
     kind: outcome.kind, words: fill(outcome.words), ...(outcome.fault === undefined ? {} : { fault: outcome.fault }),
     ...(verdict === undefined ? {} : { verdict }), disposition: useOfAsset(walk),
-    putBack: frame ? needViews(frame, statesToPutBack(walk)) : [],
+    putBack: statesNotPutBack(walk),
   };
 }
 

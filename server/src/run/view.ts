@@ -8,8 +8,9 @@ export interface RunView {
   readonly paused: boolean;
   readonly procedure: { readonly name: string; readonly title: string; readonly revision?: string; readonly status?: string };
   readonly asset?: string;
-  /** Who does the work now. */
+  /** Who does the work now, and who works beside that person. */
   readonly person?: string;
+  readonly helper?: string;
   /** Head of every sheet: draft, withdrawn, open errors. */
   readonly remarks: readonly string[];
   /** Titles from the procedure run down to the one at hand; more than one inside a `run` step. */
@@ -68,6 +69,9 @@ export interface StepView {
   readonly qualified: readonly QualificationSheet[];
   /** Seconds to count down before the entry. */
   readonly waitSeconds?: number;
+  /** When the wait began (ISO 8601), once that was said; `waitKept`: the person says that it was kept before. */
+  readonly waitSince?: string;
+  readonly waitKept?: boolean;
   /** The longest the step may hold its `during` states. */
   readonly maxSeconds?: number;
   /** Pause before the step is done again; only where it was done before. Count from `restSince`. */

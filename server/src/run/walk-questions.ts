@@ -1,5 +1,6 @@
 /** What a walk asks for now, and what its states say: answers to questions about where it stands. Only setStates and blurStates change it. */
 import { anyValue, bits, circuitDead, circuitLive, conditionHolds, statesDuring } from '../flow/meaning.ts';
+import { statesByName, withStatesByName } from '../flow/explore.ts';
 import type { Condition, ProgramStep } from '../flow/program.ts';
 import type { JudgeContext } from './judge.ts';
 import { frameAtHand, programStepAtHand, stepSheetAtHand, type Frame, type Walk } from './walk-state.ts';
@@ -42,12 +43,26 @@ export function unmetNeeds(walk: Walk): Condition[] {
 /** States that every ending should leave and this one does not. */
 export function statesToPutBack(walk: Walk): Condition[] {
   const frame = frameAtHand(walk);
-  if (frame === undefined || walk.outcome === undefined) return [];
+  return frame === undefined || walk.outcome === undefined ? [] : notAsAtEnd(frame);
+}
+
+/** Of one procedure: the states that are not, for certain, as every ending of it should leave them. */
+export function notAsAtEnd(frame: Frame): Condition[] {
   return frame.sheet.program.states.flatMap((state, index) => {
     if (state.atEnd === undefined || state.atEnd.length === 0) return [];
     const condition: Condition = { state: index, values: state.atEnd };
     return conditionHolds(condition, frame.states) === 'yes' ? [] : [condition];
   });
+}
+
+/**
+ * Every procedure that is open, the outermost first, each with what those run from it have done to its states since: a run that is broken off
+ * inside another procedure has not told them yet.
+ */
+export function framesWithStates(walk: Walk): Frame[] {
+  return walk.frames.map((frame, at) => walk.frames.slice(at + 1).reduce((outer, inner) => ({
+    ...outer, states: withStatesByName(outer.sheet.program, outer.states, statesByName(inner.sheet.program, inner.states)),
+  }), frame));
 }
 
 /** Whether the circuit of a step is dead or live while the step is done. */

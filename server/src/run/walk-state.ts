@@ -93,6 +93,8 @@ export interface WalkLine {
   readonly startedAt: string;
   readonly endedAt: string;
   readonly person: string | undefined;
+  /** The second person, at a step for two or more. */
+  readonly helper?: string | undefined;
   readonly instrument: string | undefined;
   /** Until when the instrument is calibrated, where that is known. */
   readonly calibratedUntil?: string | undefined;
@@ -135,12 +137,16 @@ export interface Walk {
   remedies: readonly { readonly fault: string; readonly carriedOut: boolean; readonly text: string | undefined; readonly at: string; readonly person: string | undefined }[];
   asset: string | undefined;
   person: string | undefined;
+  /** Who works beside the person now. */
+  helper: string | undefined;
   paused: boolean;
   startedAt: string | undefined;
   /** Time of the last event. */
   lastAt: string | undefined;
   /** When the step at hand came up. */
   stepSince: string | undefined;
+  /** When the wait of the step at hand was begun, or that it was said to have been kept before. */
+  wait: { readonly since: string; readonly already: boolean } | undefined;
   /** Time passed between events, pauses left out and nothing counted where a clock went back. */
   workedMilliseconds: number;
   /** The same since the step at hand came up. */
@@ -170,7 +176,7 @@ export function emptyWalk(document: ChecklistDocument, former: ReadonlySet<strin
   return {
     document, stage: 'not_started', frames: [], facts: new Map(), wantedFact: undefined, wantedState: undefined, acknowledged: new Set(),
     lines: [], judgement: undefined, defects: [], outcome: undefined, remedies: [], asset: undefined,
-    person: undefined, paused: false, startedAt: undefined, lastAt: undefined, stepSince: undefined, workedMilliseconds: 0,
+    person: undefined, helper: undefined, paused: false, startedAt: undefined, lastAt: undefined, stepSince: undefined, wait: undefined, workedMilliseconds: 0,
     stepMilliseconds: 0, notes: [], photos: [], instruments: [], calibrations: [], clockRemarks: [], former, carriedOver: [],
   };
 }
@@ -221,11 +227,9 @@ export function faultNames(sheet: ProcedureSheet, set: bigint): string[] {
 
 /** State name → values it may have, in words. */
 export function stateWords(frame: Frame): Record<string, string[]> {
-  const words: Record<string, string[]> = {};
-  frame.sheet.program.states.forEach((state, index) => {
-    words[state.name] = valuesIn(frame.states[index] ?? 0).map((value) => state.values[value] ?? '');
-  });
-  return words;
+  return Object.fromEntries(frame.sheet.program.states.map((state, index) => [
+    state.name, valuesIn(frame.states[index] ?? 0).map((value) => state.values[value] ?? ''),
+  ]));
 }
 
 export function sheetNamed(document: ChecklistDocument, name: string): ProcedureSheet | undefined {

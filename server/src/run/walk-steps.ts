@@ -100,6 +100,7 @@ export function addLine(walk: Walk, frame: Frame, given: Pick<
     startedAt: walk.stepSince ?? walk.lastAt ?? '',
     endedAt: walk.lastAt ?? '',
     person: walk.person,
+    ...(walk.helper !== undefined && sheet !== undefined && sheet.people > 1 ? { helper: walk.helper } : {}),
   }];
 }
 
@@ -159,6 +160,7 @@ function comeTo(walk: Walk, frame: Frame, index: number): void {
   frame.acknowledgedHere = [];
   walk.stepSince = walk.lastAt;
   walk.stepMilliseconds = 0;
+  walk.wait = undefined;
 }
 
 function countStep(walk: Walk, frame: Frame): void {
@@ -250,12 +252,18 @@ export function takeEnding(
   });
 }
 
+function waitRemarks(walk: Walk, sheet: StepSheet): string[] {
+  if (sheet.wait === undefined) return [];
+  const wait = durationWords(sheet.wait.seconds);
+  if (walk.wait?.already) return [`The wait of ${wait} was said to have been kept before; it was not counted here.`];
+  const began = walk.wait?.since;
+  const passed = began === undefined ? walk.stepMilliseconds / 1000 : Math.max(0, (Date.parse(walk.lastAt ?? began) - Date.parse(began)) / 1000);
+  if (passed >= sheet.wait.seconds) return [];
+  return [`Entered ${durationWords(passed)} after the ${began === undefined ? 'step came up' : 'wait began'}; the wait is ${wait}.`];
+}
+
 function timeRemarks(walk: Walk, frame: Frame, sheet: StepSheet, enteredAt: string | undefined): string[] {
-  const remarks: string[] = [];
-  const passed = walk.stepMilliseconds / 1000;
-  if (sheet.wait !== undefined && passed < sheet.wait.seconds) {
-    remarks.push(`Entered ${durationWords(passed)} after the step came up; the wait is ${durationWords(sheet.wait.seconds)}.`);
-  }
+  const remarks = waitRemarks(walk, sheet);
   const before = frame.lastDone[frame.step];
   if (sheet.rest !== undefined && before !== undefined && enteredAt !== undefined) {
     const rested = (Date.parse(enteredAt) - Date.parse(before)) / 1000;

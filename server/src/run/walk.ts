@@ -113,5 +113,6 @@ function enterCalled(walk: Walk, frame: Frame, step: ProgramStep): boolean {
   walk.frames = [...walk.frames, openFrame(called, [...frame.path, step.name], frame)];
   walk.stepSince = walk.lastAt;
   walk.stepMilliseconds = 0;
+  walk.wait = undefined;
   return true;
 }

@@ -27,11 +27,11 @@ export interface Line {
   readonly end: number;
 }
 
-/** The lines of a text that hold more than spaces and a comment. */
-export function contentLines(text: string): Line[] {
+/** The lines of a text that hold more than spaces and a comment; `most` of them are enough. */
+export function contentLines(text: string, most = Infinity): Line[] {
   const lines: Line[] = [];
   let start = 0;
-  while (start < text.length) {
+  while (start < text.length && lines.length < most) {
     let end = text.indexOf('\n', start);
     if (end < 0) end = text.length;
     let textStart = start;
@@ -54,12 +54,17 @@ export function splitBlock(piece: SourcePiece): Block {
   const base = nearest === undefined ? first : nearest;
   const column = base.textStart - base.start;
   const kind = kindOfLine(text, base);
-  if (kindOfLine(text, first) === 'other' || /^ *\?[ \t]/m.test(text)) return { kind: 'other', column: columnOfFirst, parts: [piece], strayStart: false };
+  if (kindOfLine(text, first) === 'other' || hasComplexKey(text)) return { kind: 'other', column: columnOfFirst, parts: [piece], strayStart: false };
   const starts = lines.filter((line) => line.textStart - line.start === column && (line === first || kindOfLine(text, line) === kind)).map((line) => line.start);
   if (nearest === undefined) starts[0] = 0;
   else starts.unshift(0);
   const parts = starts.map((start, index) => piece.slice(start, starts[index + 1] ?? text.length));
   return { kind, column, parts, strayStart: nearest !== undefined };
+}
+
+/** `? ` at the start of a line begins a key of several lines. Most texts ask nothing, and need not be searched line by line. */
+export function hasComplexKey(text: string): boolean {
+  return /\?[ \t]/.test(text) && /^ *\?[ \t]/m.test(text);
 }
 
 function kindOfLine(text: string, line: Line): Block['kind'] {
@@ -75,7 +80,7 @@ export interface KeyWithBlock {
 
 /** Takes `key:` and the lines below apart, where the key's line holds nothing else. */
 export function splitKey(part: SourcePiece): KeyWithBlock | undefined {
-  const [first, second] = contentLines(part.text);
+  const [first, second] = contentLines(part.text, 2);
   if (first === undefined || second === undefined) return undefined;
   const firstText = part.text.slice(first.textStart, first.end);
   const key = KEY_AT_START.exec(firstText);
@@ -86,7 +91,7 @@ export function splitKey(part: SourcePiece): KeyWithBlock | undefined {
 
 /** The inside of a list item, its dash made a space; undefined where it does not begin a map or a list on the dash's line. */
 export function insideItem(item: SourcePiece): SourcePiece | undefined {
-  const [first] = contentLines(item.text);
+  const [first] = contentLines(item.text, 1);
   if (first === undefined || !DASH_AT_START.test(item.text.slice(first.textStart, first.end))) return undefined;
   const inside = item.text.slice(first.textStart + 1, first.end).trimStart();
   if (!KEY_AT_START.test(inside) && !DASH_AT_START.test(inside)) return undefined;

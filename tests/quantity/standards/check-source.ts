@@ -1,7 +1,7 @@
-/** Values of published sources, each a test; prints one line a source with how many were checked. */
-import { afterAll, describe, expect, it } from 'vitest';
-import { quantitySource } from '../../../server/src/quantity/sources.ts';
-
+/**
+ * Values of published sources, as data: tests/quantity/standards.test.ts checks each, and the page of sources counts them. A part names
+ * its row in server/src/quantity/sources.ts.
+ */
 export interface SourceCheck {
   /** What the source says, as a person would look it up. */
   readonly says: string;
@@ -13,37 +13,26 @@ export interface SourceCheck {
   readonly values?: number;
 }
 
-const held = new Map<string, { held: number; of: number }>();
-
-/** Checks values of the source named in sources.ts; `note` says where in it, and how the values came here. */
-export function checkSource(id: string, note: string, checks: readonly SourceCheck[]): void {
-  const source = quantitySource(id);
-  const count = held.get(id) ?? { held: 0, of: 0 };
-  count.of += checks.reduce((sum, check) => sum + (check.values ?? 1), 0);
-  held.set(id, count);
-  describe(`${source?.source ?? id}: ${note}`, () => {
-    it('is a listed source', () => expect(source).toBeDefined());
-    it.each(checks.map((check) => [check.says, check] as const))('%s', (_, check) => {
-      const ours = check.ours();
-      if (typeof check.theirs === 'number' && check.within !== undefined) {
-        expect(typeof ours).toBe('number');
-        const off = Math.abs(Number(ours) - check.theirs);
-        expect(off,
-          `${String(ours)} against ${check.theirs}`).toBeLessThanOrEqual(Math.abs(check.theirs) * check.within || check.within);
-      } else {
-        expect(ours).toBe(check.theirs);
-      }
-      count.held += check.values ?? 1;
-    });
-  });
+export interface SourcePart {
+  /** The row of sources.ts. */
+  readonly id: string;
+  /** Where in the source, and how the values came here. */
+  readonly note: string;
+  readonly checks: readonly SourceCheck[];
 }
 
-afterAll(() => {
-  for (const [id, count] of held) {
-    const source = quantitySource(id);
-    process.stdout.write(`  ${count.held} of ${count.of} values agree: ${source?.source ?? id} (${source?.basis ?? 'no basis'})\n`);
-  }
-});
+/** All parts, in the order in which their files were imported. */
+export const SOURCE_PARTS: SourcePart[] = [];
+
+/** Adds a part. */
+export function checkSource(id: string, note: string, checks: readonly SourceCheck[]): void {
+  SOURCE_PARTS.push({ id, note, checks });
+}
+
+/** How many values a part holds. */
+export function valuesOf(part: SourcePart): number {
+  return part.checks.reduce((sum, check) => sum + (check.values ?? 1), 0);
+}
 
 /** Half a step of the last digit of a printed number, as a share of it: `6.894757` was rounded at its sixth decimal. */
 export function printed(text: string): { readonly theirs: number; readonly within: number } {

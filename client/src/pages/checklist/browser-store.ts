@@ -4,7 +4,7 @@
  * is refused.
  */
 import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts';
-import type { RunEvent } from '../../../../server/src/run/engine.ts';
+import type { CarriedOverEvent, RunEvent } from '../../../../server/src/run/engine.ts';
 import type { KeptPhoto } from './host.ts';
 import { WORDS } from './words.ts';
 
@@ -14,6 +14,9 @@ export interface KeptRun {
   readonly contentHash: string;
   readonly revision?: string;
   readonly asset?: string;
+  /** Who does the work, and whether they pause. */
+  readonly person?: string;
+  readonly paused?: boolean;
   readonly startedAt?: string;
   readonly events: number;
   readonly finished: boolean;
@@ -27,6 +30,8 @@ export interface BrowserStore {
   events(runId: string): Promise<readonly RunEvent[]>;
   /** Rejects with `PlaceTaken` where another tab was there first. */
   append(runId: string, index: number, event: RunEvent): Promise<void>;
+  /** The event and the text that the run goes by from it on, both or neither. */
+  carryOver(runId: string, index: number, event: CarriedOverEvent, document: ChecklistDocument): Promise<void>;
   close(runId: string): Promise<void>;
   discard(runId: string): Promise<void>;
   keepPhoto(runId: string, photo: KeptPhoto): Promise<void>;
@@ -106,8 +111,15 @@ function databaseStore(database: IDBDatabase): BrowserStore {
         events.add(event, [runId, index]);
         const get = runs.get(runId) as IDBRequest<KeptRun | undefined>;
         get.onsuccess = () => {
-          const run = get.result;
-          if (run) runs.put({ ...run, events: index + 1, startedAt: run.startedAt ?? event.at });
+          if (get.result) runs.put(afterEvent(get.result, index, event));
+        };
+      }),
+    carryOver: (runId, index, event, document) =>
+      write((runs, events) => {
+        events.add(event, [runId, index]);
+        const get = runs.get(runId) as IDBRequest<KeptRun | undefined>;
+        get.onsuccess = () => {
+          if (get.result) runs.put({ ...afterEvent(get.result, index, event), ...ofText(document) });
         };
       }),
     close: (runId) =>
@@ -126,6 +138,17 @@ function databaseStore(database: IDBDatabase): BrowserStore {
     keepPhoto: (runId, photo) => write((_runs, _events, photos) => void photos.put(photo, [runId, photo.name])),
     photo: (runId, name) => read(PHOTOS, (store) => store.get([runId, name]) as IDBRequest<KeptPhoto | undefined>),
   };
+}
+
+/** What the list of runs says of it once `event` has come to its place. */
+function afterEvent(run: KeptRun, index: number, event: RunEvent): KeptRun {
+  const paused = event.kind === 'paused' ? true : event.kind === 'resumed' ? false : run.paused;
+  const person = event.kind === 'handed_over' ? event.to : event.kind === 'started' ? event.person : run.person;
+  return { ...run, events: index + 1, startedAt: run.startedAt ?? event.at, paused, person };
+}
+
+function ofText(document: ChecklistDocument): Pick<KeptRun, 'document' | 'contentHash' | 'revision'> {
+  return { document, contentHash: document.contentHash, revision: document.procedure.revision };
 }
 
 /** Why a write failed, in words for the person who made the entry. */
@@ -151,7 +174,14 @@ function memoryStore(): BrowserStore {
       if (list.length !== index) throw new PlaceTaken('The place is taken.');
       events.set(runId, [...list, event]);
       const run = runs.get(runId);
-      if (run) runs.set(runId, { ...run, events: index + 1, startedAt: run.startedAt ?? event.at });
+      if (run) runs.set(runId, afterEvent(run, index, event));
+    },
+    carryOver: async (runId, index, event, document) => {
+      const list = events.get(runId) ?? [];
+      if (list.length !== index) throw new PlaceTaken('The place is taken.');
+      events.set(runId, [...list, event]);
+      const run = runs.get(runId);
+      if (run) runs.set(runId, { ...afterEvent(run, index, event), ...ofText(document) });
     },
     close: async (runId) => {
       const run = runs.get(runId);

@@ -3,9 +3,9 @@ import { fileDigest } from '../../../../server/src/run/digest.ts';
 import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts';
 import type { RunEvent } from '../../../../server/src/run/engine.ts';
 import type { EditorLink } from '../editor-link.ts';
-import type { ChecklistCalls, PageAnswer, PageCall } from '../messages.ts';
+import type { ChecklistCalls, Opened, PageAnswer, PageCall } from '../messages.ts';
 import { base64Of, bytesOf } from './bytes.ts';
-import type { ChecklistHost } from './host.ts';
+import type { ChecklistHost, OpenedRun } from './host.ts';
 
 /** What the editor keeps while the panel is hidden; the panel itself reads `uri` after the window was reloaded. */
 interface Kept {
@@ -40,9 +40,11 @@ export function editorHost(link: EditorLink): ChecklistHost {
       const offer = await ask('look', { asset });
       return { ...offer, document: offer.document as ChecklistDocument, finished: [] };
     },
-    async open(runId, asset) {
-      const opened = await ask('open', { runId, asset });
-      return { runId: opened.runId, document: opened.document as ChecklistDocument, events: opened.events as RunEvent[], figures: opened.figures ?? {} };
+    async open(runId, asset, toStop) {
+      return openedRun(await ask('open', { runId, asset, ...(toStop ? { toStop } : {}) }));
+    },
+    async carryOver(runId, stamp) {
+      return openedRun(await ask('carryOver', { runId, ...stamp }));
     },
     async append(runId, index, event) {
       await ask('append', { runId, index, event });
@@ -70,4 +72,8 @@ export function editorHost(link: EditorLink): ChecklistHost {
     keptRun: () => kept().runId,
     keepRun: (runId) => link.keep({ ...kept(), runId } satisfies Kept),
   };
+}
+
+function openedRun(opened: Opened): OpenedRun {
+  return { runId: opened.runId, document: opened.document as ChecklistDocument, events: opened.events as RunEvent[], figures: opened.figures ?? {} };
 }

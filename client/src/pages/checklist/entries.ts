@@ -75,6 +75,12 @@ export function cameTo(judged: RunView, index: number): string | undefined {
   return walked ? (walked.judgement ?? WORDS.reads(walked.entered)) : judged.judgement;
 }
 
+/** What is to be known beside the judgement: too close for this instrument, out of calibration, a wait not kept. */
+export function doubtsOf(judged: RunView, index: number): readonly string[] {
+  const walked = judged.walked.find((candidate) => candidate.entry === index);
+  return walked?.remarks.filter((remark) => !walked.judgement?.includes(remark)) ?? [];
+}
+
 export function titleOf(view: RunView): string {
   if (view.paused) return WORDS.paused;
   if (view.stage === 'remedy' && view.remedy) return `${WORDS.remedyTitle}: ${view.remedy.title}`;

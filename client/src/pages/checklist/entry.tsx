@@ -3,8 +3,10 @@
  * the large button takes it.
  */
 import type { RefObject } from 'preact';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useContext, useEffect, useRef, useState } from 'preact/hooks';
 import type { FieldView } from '../../../../server/src/run/engine.ts';
+import { NumberKeys, touchAlone } from './number-keys.tsx';
+import { SettingsContext } from './settings.ts';
 import { answerName, sentence, WORDS } from './words.ts';
 
 /** What is in the field now. `sure` is true for a choice, which can be judged at once; typing has to be ended first. */
@@ -177,6 +179,8 @@ function Reading({
 }) {
   const [text, setText] = useState(draft?.typed ?? '');
   const [chosenUnit, setUnit] = useState(unit);
+  const { settings } = useContext(SettingsContext);
+  const onPage = settings.keys === 'page' || (settings.keys === 'auto' && touchAlone());
   const input = useRef<HTMLInputElement>(null);
   const choices = [...new Set([unit, ...units])].filter((symbol) => symbol !== '');
 
@@ -208,7 +212,7 @@ function Reading({
           ref={input as RefObject<HTMLInputElement>}
           class="number"
           type="text"
-          inputMode="decimal"
+          inputMode={onPage ? 'none' : 'decimal'}
           enterKeyHint="done"
           autoComplete="off"
           spellcheck={false}
@@ -245,7 +249,7 @@ function Reading({
             aria-label={WORDS.signHelp}
             onClick={() => {
               change(/^[-−]/.test(text) ? text.slice(1) : `-${text}`, chosenUnit);
-              input.current?.focus();
+              if (!onPage) input.current?.focus();
             }}
           >
             {WORDS.sign}
@@ -263,6 +267,7 @@ function Reading({
           </button>
         )}
       </div>
+      {onPage && <NumberKeys typed={text} onTyped={(typed) => change(typed, chosenUnit)} />}
     </div>
   );
 }

@@ -3,6 +3,7 @@
  * Nothing leaves the machine.
  */
 import { recordScanText } from '../../../../server/src/render/record-scan.ts';
+import { carryOver } from '../../../../server/src/run/carry-over.ts';
 import type { AssetSheet, ChecklistDocument } from '../../../../server/src/run/checklist.ts';
 import { replayRun } from '../../../../server/src/run/engine.ts';
 import { buildRecord } from '../../../../server/src/run/record.ts';
@@ -21,8 +22,8 @@ export interface CarriedThings {
   readonly figures?: Readonly<Record<string, string>>;
 }
 
-export function fileHost(document: ChecklistDocument, store: BrowserStore, carried: CarriedThings = {}): ChecklistHost {
-  const assets = carried.assets ?? [];
+export function fileHost(document: ChecklistDocument, store: BrowserStore, given: CarriedThings = {}): ChecklistHost {
+  const assets = given.assets ?? [];
   const forAsset = (id: string | undefined): ChecklistDocument => {
     const asset = assets.find((one) => one.id === id);
     return asset === undefined ? document : { ...document, asset };
@@ -39,14 +40,8 @@ export function fileHost(document: ChecklistDocument, store: BrowserStore, carri
         .filter((run) => run.procedure === document.procedure.name && run.events > 0)
         .filter((run) => document.asset === undefined || run.asset === undefined || run.asset === document.asset.id)
         .sort((a, b) => (b.startedAt ?? '').localeCompare(a.startedAt ?? ''))
-        .map(({ runId, asset, revision, startedAt, events, contentHash, finished }) => ({
-          runId,
-          asset,
-          revision,
-          startedAt,
-          events,
-          contentHash,
-          finished,
+        .map(({ runId, asset, revision, startedAt, events, contentHash, finished, person, paused }) => ({
+          runId, asset, revision, startedAt, events, contentHash, finished, person, paused,
         }));
       return {
         document: forAsset(wanted),
@@ -60,7 +55,7 @@ export function fileHost(document: ChecklistDocument, store: BrowserStore, carri
       if (runId !== undefined) {
         const run = (await store.runs()).find((candidate) => candidate.runId === runId);
         if (!run) throw new Error(WORDS.runGone);
-        return { runId, document: run.document, events: await store.events(runId), figures: carried.figures ?? {} };
+        return { runId, document: run.document, events: await store.events(runId), figures: given.figures ?? {} };
       }
       const fresh = newRunId();
       await store.begin({
@@ -74,15 +69,19 @@ export function fileHost(document: ChecklistDocument, store: BrowserStore, carri
         finished: false,
         document: forAsset(asset),
       });
-      return { runId: fresh, document: forAsset(asset), events: [], figures: carried.figures ?? {} };
+      return { runId: fresh, document: forAsset(asset), events: [], figures: given.figures ?? {} };
     },
-    async append(runId, index, event) {
-      try {
-        await store.append(runId, index, event);
-      } catch (error) {
-        throw error instanceof PlaceTaken ? new WentOnElsewhere(WORDS.elsewhere) : error;
-      }
+    async carryOver(runId, stamp) {
+      const run = (await store.runs()).find((candidate) => candidate.runId === runId);
+      if (!run) throw new Error(WORDS.runGone);
+      const events = await store.events(runId);
+      const text = forAsset(run.asset);
+      const carried = carryOver(run.document, text, events, stamp);
+      if ('problem' in carried) throw new Error(carried.problem);
+      await inOrder(store.carryOver(runId, events.length, carried.event, text));
+      return { runId, document: text, events: [...events, carried.event], figures: given.figures ?? {} };
     },
+    append: (runId, index, event) => inOrder(store.append(runId, index, event)),
     async finish(runId) {
       const run = (await store.runs()).find((candidate) => candidate.runId === runId);
       if (!run) throw new Error(WORDS.runGone);
@@ -124,6 +123,15 @@ export function fileHost(document: ChecklistDocument, store: BrowserStore, carri
       }
     },
   };
+}
+
+/** Another tab may have been there first. */
+async function inOrder(written: Promise<void>): Promise<void> {
+  try {
+    await written;
+  } catch (error) {
+    throw error instanceof PlaceTaken ? new WentOnElsewhere(WORDS.elsewhere) : error;
+  }
 }
 
 /** A printed sheet's code opens the page with what the sheet shows behind the address: `#revision=4&content=HASH`. */

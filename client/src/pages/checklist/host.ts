@@ -13,8 +13,10 @@ export interface ChecklistHost {
    */
   readonly kind: 'editor' | 'file' | 'served';
   look(asset: string | undefined): Promise<Offered>;
-  /** Begins a run, or goes on with `runId`. */
-  open(runId: string | undefined, asset: string | undefined): Promise<OpenedRun>;
+  /** Begins a run, or goes on with `runId`. `toStop`: one of another text may be opened to be stopped. */
+  open(runId: string | undefined, asset: string | undefined, toStop?: boolean): Promise<OpenedRun>;
+  /** Goes on with a run by the present text of its procedure. Rejects, with the reason, where the rule does not allow it. */
+  carryOver(runId: string, stamp: { readonly at: string; readonly person?: string }): Promise<OpenedRun>;
   /** Resolves once the event outlasts a crash. `index` is its place among the run's events. Rejects where the place is taken. */
   append(runId: string, index: number, event: RunEvent): Promise<void>;
   /** Writes the record, or hands it over for saving. */
@@ -52,7 +54,7 @@ export interface Offered {
   readonly fixedAsset?: string;
   readonly document: ChecklistDocument;
   readonly assets: readonly string[];
-  readonly unfinished: readonly (Unfinished & { readonly contentHash?: string })[];
+  readonly unfinished: readonly Unfinished[];
   /** Finished runs whose records only this browser has. */
   readonly finished: readonly Unfinished[];
 }

@@ -87,6 +87,12 @@ export function PhotoPart({ host, session, wanted }: PhotoPartProps) {
               data-test="photo-caption"
               value={caption}
               onInput={(event) => setCaption(event.currentTarget.value)}
+              onKeyDown={(event) => {
+                if (event.key !== 'Enter') return;
+                // It belongs to the picture, and must not press the large button of the step.
+                event.preventDefault();
+                void add();
+              }}
             />
           </label>
           <button type="button" class="plain strong" data-test="photo-add" onClick={() => void add()}>

@@ -4,10 +4,12 @@
  */
 import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts';
 import type { RunEvent } from '../../../../server/src/run/engine.ts';
-import type { ChecklistCalls } from '../messages.ts';
+import { fileDigest } from '../../../../server/src/run/digest.ts';
+import type { ChecklistCalls, Opened } from '../messages.ts';
+import { base64Of, bytesOf } from './bytes.ts';
 import { saveFile } from './file-host.ts';
 import { WentOnElsewhere } from './host.ts';
-import type { ChecklistHost } from './host.ts';
+import type { ChecklistHost, OpenedRun } from './host.ts';
 import { WORDS } from './words.ts';
 
 export interface Connection {
@@ -15,8 +17,8 @@ export interface Connection {
   readonly base: string;
 }
 
-/** `carried` is the document in the page: its asset is the one first looked at. */
-export function servedHost(connection: Connection, carried: ChecklistDocument): ChecklistHost {
+/** `carried` is the document in the page: its asset is the one first looked at. `figures` came with it. */
+export function servedHost(connection: Connection, carried: ChecklistDocument, figures: Readonly<Record<string, string>> = {}): ChecklistHost {
   const keptKey = `faultwright-open${connection.base}`;
   let first = carried.asset?.id;
 
@@ -35,9 +37,20 @@ export function servedHost(connection: Connection, carried: ChecklistDocument): 
       const offer = await ask('look', { asset: wanted });
       return { ...offer, document: offer.document as ChecklistDocument, finished: [] };
     },
-    async open(runId, asset) {
-      const opened = await ask('open', { runId, asset });
-      return { runId: opened.runId, document: opened.document as ChecklistDocument, events: opened.events as RunEvent[] };
+    async open(runId, asset, toStop) {
+      return openedRun(await ask('open', { runId, asset, ...(toStop ? { toStop } : {}) }), figures);
+    },
+    async carryOver(runId, stamp) {
+      return openedRun(await ask('carryOver', { runId, ...stamp }), figures);
+    },
+    async keepPhoto(runId, photo) {
+      await ask('keepPhoto', { runId, name: photo.name, data: base64Of(photo.bytes) });
+    },
+    async photo(runId, name) {
+      const data = await ask('photo', { runId, name });
+      if (data === null) return undefined;
+      const bytes = bytesOf(data);
+      return { name, type: 'image/jpeg', digest: fileDigest(bytes), bytes };
     },
     async append(runId, index, event) {
       await ask('append', { runId, index, event });
@@ -67,6 +80,10 @@ export function servedHost(connection: Connection, carried: ChecklistDocument): 
       }
     },
   };
+}
+
+function openedRun(opened: Opened, figures: Readonly<Record<string, string>>): OpenedRun {
+  return { runId: opened.runId, document: opened.document as ChecklistDocument, events: opened.events as RunEvent[], figures };
 }
 
 interface Answer {

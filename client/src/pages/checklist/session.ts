@@ -6,7 +6,8 @@ import type { ChecklistDocument } from '../../../../server/src/run/checklist.ts'
 import { applyEvent, currentView, replayRun, startedEvent } from '../../../../server/src/run/engine.ts';
 import type { Run, RunEvent, RunView } from '../../../../server/src/run/engine.ts';
 import { nowIso } from './clock.ts';
-import { inGerman, viewInGerman } from '../../../../server/src/render/run-in-german.ts';
+import { inGerman, ownWords, viewInGerman } from '../../../../server/src/render/run-in-german.ts';
+import type { OwnWords } from '../../../../server/src/render/run-in-german.ts';
 import type { ChecklistHost, Filed, OpenedRun } from './host.ts';
 import { languageInUse, WORDS } from './words.ts';
 
@@ -34,12 +35,17 @@ export interface Session {
   readonly filed: Filed | undefined;
   /** Tells `onChange` again, as when the language was changed. */
   redraw(): void;
+  /** Where another person than before goes on, that is put on record. */
+  handOver(person: string | undefined): Promise<void>;
   /** Writes the first event of a new run. */
   begin(info: { readonly person: string | undefined; readonly asset: string | undefined }): Promise<string | undefined>;
 }
 
 /** Opens a run. `onChange` gets the session as it is now, at once and after each change. */
 export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (session: Session) => void): Session {
+  const own = ownWords(opened.document);
+  const told = (problem: string): string => toldWith(problem, own);
+  const shown = (run: Run): RunView => (languageInUse() === 'de' ? viewInGerman(currentView(run), own) : currentView(run));
   const replayed = replayRun(opened.document, opened.events);
   let run: Run = replayed.run;
   // Events that the engine refuses still take their place in the journal.
@@ -65,7 +71,7 @@ export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (s
       run = next;
       written += 1;
     } catch (error) {
-      trouble = messageOf(error);
+      trouble = saidOf(error);
       unsent = event;
     }
     saving = false;
@@ -79,7 +85,7 @@ export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (s
       filed = await host.finish(opened.runId);
       host.keepRun(undefined);
     } catch (error) {
-      trouble = messageOf(error);
+      trouble = saidOf(error);
       unsent = 'record';
     }
     tell();
@@ -108,6 +114,9 @@ export function openSession(host: ChecklistHost, opened: OpenedRun, onChange: (s
         else tell();
       },
       redraw: () => tell(),
+      async handOver(person) {
+        if (person && !closed() && person !== run.walk.person) await write({ kind: 'handed_over', at: nowIso(), to: person });
+      },
       begin: ({ person, asset }) => {
         const event = startedEvent(opened.document, { at: nowIso(), salt: newSalt(), ...(person === undefined ? {} : { person }) });
         return write(asset === undefined ? event : { ...event, asset });
@@ -126,16 +135,12 @@ function newSalt(): string {
   return Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
-function messageOf(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
+/** What an error says, in the language of the page. */
+export function saidOf(error: unknown): string {
+  return toldWith(error instanceof Error ? error.message : String(error));
 }
 
-/** What a run shows, and why an entry is refused, in the language of the page. Records keep the run's own words. */
-function shown(run: Run): RunView {
-  const view = currentView(run);
-  return languageInUse() === 'de' ? viewInGerman(view) : view;
-}
-
-function told(problem: string): string {
-  return languageInUse() === 'de' ? inGerman(problem) : problem;
+/** Why an entry is refused, in the language of the page. Records keep the run's own words. */
+function toldWith(problem: string, own: OwnWords = []): string {
+  return languageInUse() === 'de' ? inGerman(problem, own) : problem;
 }

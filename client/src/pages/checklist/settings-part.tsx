@@ -2,7 +2,7 @@
 import { useContext } from 'preact/hooks';
 import { SettingsContext } from './settings.ts';
 import type { Settings } from './settings.ts';
-import { prepareSignal, signal } from './timers.tsx';
+import { prepareSignal, signal } from './sound.ts';
 import { WORDS } from './words.ts';
 
 export function SettingsPart() {
@@ -42,6 +42,18 @@ export function SettingsPart() {
           ['sun', WORDS.lightSun],
         ]}
         onChoose={(light) => change({ light })}
+      />
+      <OneOf
+        name="keys"
+        title={WORDS.keysTitle}
+        help={WORDS.keysHelp}
+        value={settings.keys}
+        choices={[
+          ['auto', WORDS.keysAuto],
+          ['page', WORDS.keysPage],
+          ['device', WORDS.keysDevice],
+        ]}
+        onChoose={(keys) => change({ keys })}
       />
       <OneOf
         name="sound"

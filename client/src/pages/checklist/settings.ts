@@ -11,9 +11,11 @@ export interface Settings {
   /** `sun`: black on white, larger, whatever the device is set to. */
   readonly light: 'device' | 'sun';
   readonly sound: boolean;
+  /** Keys for numbers: of the device, on the page, or `auto`: on the page where the device is worked by touch alone. */
+  readonly keys: 'auto' | 'page' | 'device';
 }
 
-export const FIRST_SETTINGS: Settings = { language: 'auto', hand: 'right', light: 'device', sound: true };
+export const FIRST_SETTINGS: Settings = { language: 'auto', hand: 'right', light: 'device', sound: true, keys: 'auto' };
 
 export interface SettingsInUse {
   readonly settings: Settings;
@@ -67,5 +69,6 @@ function cleaned(stored: Partial<Record<keyof Settings, unknown>> | null): Setti
     hand: one(stored?.hand, ['right', 'left'], 'right'),
     light: one(stored?.light, ['device', 'sun'], 'device'),
     sound: stored?.sound !== false,
+    keys: one(stored?.keys, ['auto', 'page', 'device'], 'auto'),
   };
 }

@@ -3,6 +3,7 @@
  * finished.
  */
 import { useState } from 'preact/hooks';
+import type { Unfinished as UnfinishedRun } from '../messages.ts';
 import type { ChecklistHost, Offered } from './host.ts';
 import { SettingsPart } from './settings-part.tsx';
 import { inGerman } from '../../../../server/src/render/run-in-german.ts';
@@ -15,11 +16,13 @@ interface StartProps {
   readonly trouble: string | undefined;
   readonly onAsset: (asset: string | undefined) => void;
   readonly onBegin: (person: string, asset: string | undefined) => Promise<void>;
-  readonly onResume: (runId: string) => Promise<void>;
-  readonly onDiscard: (runId: string) => Promise<void>;
-  /** Runs that turned out to be of another text when they were opened. */
-  readonly changed: readonly string[];
+  /** `person`: who goes on with it. */
+  readonly onResume: (runId: string, person: string) => Promise<void>;
+  readonly onCarryOver: (runId: string, person: string) => Promise<void>;
   readonly onStopChanged: (runId: string) => Promise<void>;
+  readonly onDiscard: (runId: string) => Promise<void>;
+  /** Run → why it cannot be carried over. */
+  readonly refused: Readonly<Record<string, string>>;
 }
 
 export function Start(props: StartProps) {
@@ -48,13 +51,26 @@ export function Start(props: StartProps) {
       <Head offer={offer} />
       {host.warning && <p class="remark">{host.warning}</p>}
       <ScannedSheet host={host} />
-      <Unfinished {...props} />
       <form
+        class="begin"
         onSubmit={(event) => {
           event.preventDefault();
           void begin();
         }}
       >
+        <label class="field-line">
+          <span>{WORDS.personField}</span>
+          <input
+            type="text"
+            class="wide"
+            data-test="person"
+            maxLength={100}
+            autoComplete="off"
+            value={person}
+            onInput={(event) => setPerson(event.currentTarget.value)}
+          />
+        </label>
+        <Unfinished {...props} person={person.trim()} />
         {fixed !== undefined && <p class="question">{WORDS.assetFixed(fixed)}</p>}
         {fixed === undefined && offer.assets.length > 0 && (
           <label class="field-line">
@@ -89,18 +105,6 @@ export function Start(props: StartProps) {
           </label>
         )}
         {checklist.asset === undefined && sheet.facts.length > 0 && <p class="quiet">{WORDS.assetMissing}</p>}
-        <label class="field-line">
-          <span>{WORDS.personField}</span>
-          <input
-            type="text"
-            class="wide"
-            data-test="person"
-            maxLength={100}
-            autoComplete="off"
-            value={person}
-            onInput={(event) => setPerson(event.currentTarget.value)}
-          />
-        </label>
         <p role="alert" class="told">
           {trouble}
         </p>
@@ -206,7 +210,7 @@ export function Closing({ lines }: { readonly lines: readonly string[] }) {
   );
 }
 
-function Unfinished({ offer, changed, onResume, onDiscard, onStopChanged }: StartProps) {
+function Unfinished({ offer, refused, onResume, onCarryOver, onDiscard, onStopChanged, person }: StartProps & { readonly person: string }) {
   const [sure, setSure] = useState<string>();
   if (offer.unfinished.length === 0) return null;
   const { contentHash } = offer.document;
@@ -215,28 +219,38 @@ function Unfinished({ offer, changed, onResume, onDiscard, onStopChanged }: Star
       <h2 id="unfinished-title">{WORDS.unfinishedTitle}</h2>
       <ul class="lines">
         {offer.unfinished.map((run) => {
-          const other = changed.includes(run.runId) || (run.contentHash !== undefined && run.contentHash !== contentHash);
+          const other = run.contentHash !== undefined && run.contentHash !== contentHash;
+          const why = refused[run.runId];
           return (
             <li key={run.runId} data-test="unfinished">
-              <p>{sentence(WORDS.unfinishedWords(run.asset, momentWords(run.startedAt), run.events))}</p>
+              <p>{unfinishedLine(run)}</p>
               {other && (
-                <p class="remark" role={changed.includes(run.runId) ? 'alert' : undefined} data-test="changed">
-                  {WORDS.changedTitle}. {WORDS.otherText(run.revision)}
-                </p>
+                <div class="remark" data-test="changed">
+                  <p>
+                    <strong>{WORDS.changedTitle}.</strong> {WORDS.otherText(run.revision)}
+                  </p>
+                  {why === undefined && <p>{WORDS.carryRule}</p>}
+                  {why !== undefined && (
+                    <p role="alert" data-test="carry-refused">
+                      {WORDS.carryRefused} {why}
+                    </p>
+                  )}
+                </div>
               )}
               <div class="row">
-                {other ? (
-                  <button
-                    type="button"
-                    class="plain strong"
-                    data-test="stop-changed"
-                    onClick={() => void onStopChanged(run.runId)}
-                  >
-                    {WORDS.changedStop}
-                  </button>
-                ) : (
-                  <button type="button" class="plain strong" data-test="resume" onClick={() => void onResume(run.runId)}>
+                {!other && (
+                  <button type="button" class="plain strong" data-test="resume" onClick={() => void onResume(run.runId, person)}>
                     {WORDS.resume}
+                  </button>
+                )}
+                {other && why === undefined && (
+                  <button type="button" class="plain strong" data-test="carry-over" onClick={() => void onCarryOver(run.runId, person)}>
+                    {WORDS.carryOver}
+                  </button>
+                )}
+                {other && (
+                  <button type="button" class="plain" data-test="stop-changed" onClick={() => void onStopChanged(run.runId)}>
+                    {WORDS.changedStop}
                   </button>
                 )}
                 <button
@@ -259,6 +273,18 @@ function Unfinished({ offer, changed, onResume, onDiscard, onStopChanged }: Star
   );
 }
 
+/** 'Asset TL-07, begun 25 Nov 2026, 09:30 by T-14, paused, 12 entries'. */
+function unfinishedLine(run: UnfinishedRun): string {
+  return sentence(
+    [
+      ...(run.asset ? [WORDS.assetFixed(run.asset)] : []),
+      WORDS.begunAt(momentWords(run.startedAt)) + (run.person ? ` ${WORDS.byPerson(run.person)}` : ''),
+      ...(run.paused ? [WORDS.pausedNow] : []),
+      WORDS.entries(run.events),
+    ].join(', '),
+  );
+}
+
 /** Records that nobody else has yet: they stay until they are taken away on purpose. */
 function FinishedRuns({ host, offer, onDiscard }: Pick<StartProps, 'host' | 'offer' | 'onDiscard'>) {
   const [sure, setSure] = useState<string>();
@@ -275,7 +301,7 @@ function FinishedRuns({ host, offer, onDiscard }: Pick<StartProps, 'host' | 'off
       <ul class="lines">
         {offer.finished.map((run) => (
           <li key={run.runId}>
-            <p>{sentence(WORDS.unfinishedWords(run.asset, momentWords(run.startedAt), run.events))}</p>
+            <p>{unfinishedLine(run)}</p>
             <div class="row">
               <button type="button" class="plain strong" data-test="save-finished" onClick={() => void save(run.runId)}>
                 {WORDS.recordSave}

@@ -58,7 +58,7 @@ export function Instruction({ step, figure }: { readonly step: StepView; readonl
   return (
     <section class="instruction" id="instruction" tabIndex={-1} aria-labelledby="step-title">
       {step.question && <p class="question">{step.question}</p>}
-      {step.quantity && <p class="question">{tied(step.quantity)}</p>}
+      {step.quantity && <p class="question">{tied(WORDS.measure(step.quantity))}</p>}
       {step.actions.length === 1 && <p class="question">{step.actions[0]}</p>}
       {step.actions.length > 1 && (
         <ol class="actions">

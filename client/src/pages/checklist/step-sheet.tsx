@@ -2,11 +2,12 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { FieldView, RunView, StepView } from '../../../../server/src/run/engine.ts';
 import { CautionPanel } from './caution.tsx';
-import { buttonWords, cameTo, choicesIn, entryOf, isEntered, pressedEntry, titleOf } from './entries.ts';
+import { buttonWords, cameTo, choicesIn, doubtsOf, entryOf, isEntered, pressedEntry, titleOf } from './entries.ts';
 import { EntryField } from './entry.tsx';
 import type { Draft } from './entry.tsx';
 import { figureKey } from './host.ts';
 import type { ChecklistHost } from './host.ts';
+import { PeoplePart } from './people-part.tsx';
 import { PhotoPart } from './photos.tsx';
 import type { Entry, Session } from './session.ts';
 import { Instruction, Limits, States } from './step-card.tsx';
@@ -111,11 +112,7 @@ export function StepSheet({ host, session }: { readonly host: ChecklistHost; rea
             </section>
           )}
           <States needs={step.needs} during={field?.kind === 'confirm_states' ? [] : step.during} />
-          {step.people > 1 && (
-            <p class="people" data-test="people">
-              <strong>{WORDS.people(step.people)}</strong>
-            </p>
-          )}
+          {step.people > 1 && <PeoplePart session={session} step={step} />}
           {!before && <Instruction step={step} figure={figureOf(session, step)} />}
           {!before && step.photo && <PhotoPart host={host} session={session} wanted={step.photo} />}
           {!before && <StepClocks step={step} />}
@@ -149,6 +146,11 @@ export function StepSheet({ host, session }: { readonly host: ChecklistHost; rea
         <p class="judgement" role="status" data-test="judgement">
           {judged && cameTo(judged, session.events.length)}
         </p>
+        {judged && doubtsOf(judged, session.events.length).map((doubt) => (
+          <p key={doubt} class="doubt" role="status" data-test="doubt">
+            {doubt}
+          </p>
+        ))}
         <div class="dock-buttons">
           {field && !waits.open && (
             <button type="submit" class="next" data-test="next" aria-disabled={session.saving || !ready || undefined}>
@@ -210,7 +212,7 @@ function StateChoices({
 }
 
 function StepClocks({ step }: { readonly step: StepView }) {
-  return step.maxSeconds !== undefined && step.during.length > 0 ? <HoldClock seconds={step.maxSeconds} /> : null;
+  return step.maxSeconds === undefined ? null : <HoldClock seconds={step.maxSeconds} held={step.during.length > 0} />;
 }
 
 function BackOne({ session }: { readonly session: Session }) {

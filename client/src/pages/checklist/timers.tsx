@@ -4,6 +4,7 @@
  */
 import { useContext, useEffect, useRef, useState } from 'preact/hooks';
 import { SettingsContext } from './settings.ts';
+import { prepareSignal, signal, soundAtFirstPress } from './sound.ts';
 import { clockWords, durationWords, WORDS } from './words.ts';
 
 /** The time now in ms, anew every `every` ms while `running`. */
@@ -18,23 +19,37 @@ export function useNow(every: number, running = true): number {
   return now;
 }
 
+/** Keeps the display on while `running`, where the browser lets it: a page in the dark of a pocket may not sound. */
+function useDisplayOn(running: boolean): void {
+  useEffect(() => {
+    if (!running) return undefined;
+    const asked = navigator.wakeLock?.request('screen').catch(() => undefined);
+    return () => void asked?.then((lock) => lock?.release());
+  }, [running]);
+}
+
 interface WaitProps {
   readonly title: string;
   readonly seconds: number;
   /** When the count began, in ms; undefined: it begins with a press. */
   readonly since: number | undefined;
-  readonly onStart?: () => void;
+  /** How it is counted, or what is to be done before it. */
+  readonly counts: string | undefined;
+  readonly onStart: () => void;
   readonly onOver: () => void;
-  readonly onAlready: () => void;
+  /** The way on without the count. */
+  readonly without: string;
+  readonly onWithout: () => void;
 }
 
-/** Counts down to zero. What follows stays closed until then, or until the person says that the time was kept before. */
-export function WaitClock({ title, seconds, since, onStart, onOver, onAlready }: WaitProps) {
+/** Counts down to zero. What follows stays closed until then, or until the person goes on without the count. */
+export function WaitClock({ title, seconds, since, counts, onStart, onOver, without, onWithout }: WaitProps) {
   const now = useNow(250, since !== undefined);
   const left = since === undefined ? seconds : Math.min(seconds, seconds - (now - since) / 1000);
   const over = since !== undefined && left <= 0;
   const told = useRef(false);
   const { settings } = useContext(SettingsContext);
+  useDisplayOn(since !== undefined);
   useEffect(soundAtFirstPress, []);
   useEffect(() => {
     if (!over || told.current) return;
@@ -48,102 +63,69 @@ export function WaitClock({ title, seconds, since, onStart, onOver, onAlready }:
       <p class="clock-face number" role="timer" aria-live="off">
         {clockWords(left)}
       </p>
-      <p role="status" class="only-heard">
-        {over ? WORDS.waitOver : ''}
-      </p>
+      {counts && (
+        <p class="clock-counts" data-test="wait-counts">
+          {counts}
+        </p>
+      )}
       <div class="row">
         {since === undefined && (
           <button
             type="button"
-            class="plain"
+            class="plain strong"
             data-test="wait-start"
             onClick={() => {
               prepareSignal();
-              onStart?.();
+              onStart();
             }}
           >
             {WORDS.waitStart}
           </button>
         )}
-        <button type="button" class="plain" data-test="wait-already" onClick={onAlready}>
-          {WORDS.waitAlready}
+        <button type="button" class="plain" data-test="wait-already" onClick={onWithout}>
+          {without}
         </button>
       </div>
     </section>
   );
 }
 
+/** How often it sounds once the longest time is over, and how far apart, in ms. */
+const ALARMS = 10;
+const ALARM_EVERY = 2_000;
+
 /** Counts the time a control is held, and says when to let go. An aid: the entry does not depend on it. */
-export function HoldClock({ seconds }: { readonly seconds: number }) {
+export function HoldClock({ seconds, held }: { readonly seconds: number; readonly held: boolean }) {
   const [since, setSince] = useState<number>();
   const now = useNow(100, since !== undefined);
   const left = since === undefined ? seconds : seconds - (now - since) / 1000;
   const over = since !== undefined && left <= 0;
+  const alarm = over ? Math.min(ALARMS, Math.floor((-left * 1000) / ALARM_EVERY) + 1) : 0;
   const { settings } = useContext(SettingsContext);
+  useDisplayOn(since !== undefined);
   useEffect(() => {
-    if (over && settings.sound) signal();
-  }, [over]);
+    if (alarm > 0 && settings.sound) signal();
+  }, [alarm]);
   return (
-    <section class="clock" data-test="hold">
-      <h3>{WORDS.holdTitle(durationWords(seconds))}</h3>
+    <section class={over ? 'clock clock-now' : 'clock'} data-test="hold">
+      <h3>{(held ? WORDS.holdTitle : WORDS.atMostTitle)(durationWords(seconds))}</h3>
       <p class="clock-face number" role="timer" aria-live="off">
         {clockWords(left)}
       </p>
-      <p role="status" class="clock-over">
-        {over ? WORDS.holdOver : ''}
+      <p role="alert" class="clock-over">
+        {over ? (held ? WORDS.holdOver : WORDS.clockOver) : ''}
       </p>
       <button
         type="button"
-        class="plain"
+        class="plain strong"
+        data-test={since === undefined ? 'hold-start' : 'hold-stop'}
         onClick={() => {
           prepareSignal();
           setSince(since === undefined ? Date.now() : undefined);
         }}
       >
-        {since === undefined ? WORDS.holdStart : WORDS.holdStop}
+        {since === undefined ? (held ? WORDS.holdStart : WORDS.clockStart) : held ? WORDS.holdStop : WORDS.clockStop}
       </button>
     </section>
   );
-}
-
-let sound: AudioContext | undefined;
-let listening = false;
-
-/** Prepares the sound at the first press, wherever it is. */
-export function soundAtFirstPress(): void {
-  if (listening) return;
-  listening = true;
-  for (const press of ['pointerdown', 'keydown']) addEventListener(press, prepareSignal, { once: true, capture: true });
-}
-
-/**
- * Browsers let a page sound only after a press: this is called from one. A wait that goes on after a reload has no press of its own,
- * so the first one anywhere on the page will do.
- */
-export function prepareSignal(): void {
-  try {
-    sound ??= new AudioContext();
-    void sound.resume();
-  } catch {
-    sound = undefined;
-  }
-}
-
-/** Two short tones, and a buzz where the device has one. */
-export function signal(): void {
-  try {
-    navigator.vibrate?.([200, 100, 200]);
-    if (!sound) return;
-    for (const start of [0, 0.3]) {
-      const tone = sound.createOscillator();
-      const volume = sound.createGain();
-      tone.frequency.value = 880;
-      volume.gain.value = 0.2;
-      tone.connect(volume).connect(sound.destination);
-      tone.start(sound.currentTime + start);
-      tone.stop(sound.currentTime + start + 0.2);
-    }
-  } catch {
-    // Without sound the words on the page stand.
-  }
 }

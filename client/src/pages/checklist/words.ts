@@ -75,6 +75,11 @@ export function tied(text: string): string {
   return text.replace(/(\d)\s+(?=[A-Za-zΩµ°%])/g, `$1${THIN}`);
 }
 
+/** '14:05:12', as the reader writes it. `at` in ms. */
+export function timeOfDay(at: number): string {
+  return new Date(at).toLocaleTimeString(inUse === 'de' ? 'de' : undefined, { hour: '2-digit', minute: '2-digit', second: '2-digit' });
+}
+
 /** First letter large. */
 export function sentence(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);

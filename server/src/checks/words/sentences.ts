@@ -41,7 +41,7 @@ export function sentencesOf(text: string, list: WordList): Sentence[] {
     if (trimmed !== '') sentences.push({ text: trimmed, span: { start, end: start + trimmed.length } });
     open = undefined;
   };
-  for (const piece of segmentsOf(text, list, 'sentence', /[.!?]\s/u)) {
+  for (const piece of plainSentences(text) ?? segmentsOf(text, list, 'sentence', /[.!?]\s/u)) {
     const end = piece.index + piece.segment.length;
     open = { start: open?.start ?? piece.index, end };
     if ((isEnded(piece.segment) && !endsInside(piece.segment, list)) || piece.segment.includes('\n')) close();
@@ -49,6 +49,27 @@ export function sentencesOf(text: string, list: WordList): Sentence[] {
   close();
   return sentences;
 }
+
+/**
+ * The pieces that the segmenter makes of a text in plain letters whose sentences end in the plainest way: a mark behind a letter or digit,
+ * then one space and a capital, or the end. Undefined where the segmenter has to say.
+ */
+function plainSentences(text: string): { segment: string; index: number }[] | undefined {
+  if (!PLAIN_SENTENCES.test(text)) return undefined;
+  const pieces: { segment: string; index: number }[] = [];
+  let start = 0;
+  for (let at = 0; at < text.length - 2; at++) {
+    const code = text.charCodeAt(at);
+    if ((code !== 46 && code !== 33 && code !== 63) || text.charCodeAt(at + 1) !== 32) continue;
+    pieces.push({ segment: text.slice(start, at + 2), index: start });
+    start = at + 2;
+  }
+  pieces.push({ segment: text.slice(start), index: start });
+  return pieces;
+}
+
+/** Of marks that end a sentence only those that stand as plainSentences says; a point between digits ends none. */
+const PLAIN_SENTENCES = /^(?=[A-Za-z0-9])(?:[^.!?\n\r\t\x00-\x1f\x7f-\uffff]|(?<=[A-Za-z0-9])(?:\.(?=\d)(?<=\d\.)|[.!?](?: (?=[A-Z])|$)))*$/;
 
 const LONGEST_PART = 1000;
 
@@ -79,6 +100,8 @@ function endsInside(piece: string, list: WordList): boolean {
 
 /** The words of a sentence. Hyphens, slashes, points and apostrophes inside keep a word together; `{name}` is one word. */
 export function wordsOf(sentence: string, list: WordList): Word[] {
+  const plain = plainWords(sentence);
+  if (plain !== undefined) return plain;
   const words: { start: number; end: number; pause: boolean }[] = [];
   for (const piece of segmentsOf(sentence, list, 'word', /\s/u)) {
     if (!piece.isWordLike) continue;
@@ -94,6 +117,25 @@ export function wordsOf(sentence: string, list: WordList): Word[] {
     return { text, small: text.toLowerCase().replaceAll('’', "'"), span: { start, end }, afterPause: pause };
   });
 }
+
+/** The same of a sentence in plain letters, without the segmenter; undefined where only that can say. */
+function plainWords(sentence: string): Word[] | undefined {
+  if (!PLAIN_WORDS.test(sentence)) return undefined;
+  const words: Word[] = [];
+  let behind = 0;
+  for (const match of sentence.matchAll(PLAIN_WORD)) {
+    const [text] = match;
+    const start = match.index;
+    const between = sentence.slice(behind, start);
+    behind = start + text.length;
+    words.push({ text, small: text.toLowerCase(), span: { start, end: behind }, afterPause: between !== ' ' && (/[,;:(]/.test(between) || between.includes(' - ')) });
+  }
+  return words;
+}
+
+/** Letters and digits of ASCII; between two of them no colon or underscore, which join words in ways of their own. */
+const PLAIN_WORDS = /^(?:[^:_\x00-\x1f\x7f-\uffff]|:(?![A-Za-z0-9]))*$/;
+const PLAIN_WORD = /[A-Za-z0-9]+(?:(?:[-/.'&+]|(?<=\d)[,;](?=\d))[A-Za-z0-9]+)*/g;
 
 /** How many words a reader counts: a number with its unit is one. */
 export function countWords(words: readonly Word[]): number {

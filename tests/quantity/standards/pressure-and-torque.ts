@@ -18,6 +18,16 @@ checkSource('iapws-if97', 'tables 35 and 36, the check values of the formulation
     theirs: 'The temperature is outside the range of the computation.' },
 ]);
 
+checkSource('standard-atmosphere', '101 325 Pa is added to a gauge reading; from memory', [
+  { says: '0 bar gauge is 101.325 kPa', ours: () => value('absolute_of(0 bar)', 'kPa abs'), theirs: 101.325 },
+  { says: '1 bar gauge is 2.013 25 bar', ours: () => value('absolute_of(1 bar gauge)', 'bar abs'), theirs: 2.01325 },
+  { says: '14.7 psia is 0 psi gauge, nearly', ours: () => value('gauge_of(14.69595 psia)', 'psi gauge'), theirs: 0, within: 1e-5 },
+  { says: '29.92 inHg of vacuum leave nothing, nearly', ours: () => value('absolute_of_vacuum(29.92 inHg vac)', 'inHg abs'), theirs: 0, within: 0.002 },
+  { says: '20 inHg of vacuum leave 9.92', ours: () => value('absolute_of_vacuum(20 inHg vac)', 'inHg abs'), ...printed('9.92') },
+  { says: 'with the air that a barometer shows', ours: () => value('absolute_of(2 bar, 950 hPa abs)', 'bar abs'), theirs: 2.95 },
+  { says: 'below a full vacuum there is no number', ours: () => value('absolute_of(-1.1 bar)'), theirs: 'That would be below a full vacuum.' },
+]);
+
 checkSource('fmvss-121', 'S5.1.1: actual × 25 / required, in seconds; limits of driver manuals; from memory', [
   { says: 'reservoirs of just the required volume: 25 s', ours: () => value('build_up_time(40 L, 40 L)', 's'), theirs: 25 },
   { says: 'half as much again: 37.5 s', ours: () => value('build_up_time(60 L, 40 L)', 's'), theirs: 37.5 },

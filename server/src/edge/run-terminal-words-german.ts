@@ -1,0 +1,152 @@
+/** What the runner itself says on a terminal, in German. The keys are those of run-terminal-words.ts; procedures keep their own language. */
+import type { TerminalWords } from './run-terminal-words.ts';
+
+const joined = (words: readonly string[], last: string): string => (words.length <= 1 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} ${last} ${words[words.length - 1]}`);
+
+export const GERMAN: TerminalWords = {
+  // English words are taken too: whoever knows them need not learn others.
+  commands: {
+    hilfe: 'help', help: 'help', zeigen: 'show', show: 'show', notiz: 'note', note: 'note', bild: 'photo', photo: 'photo', 'messgerät': 'instrument', messgeraet: 'instrument',
+    instrument: 'instrument', angabe: 'fact', fact: 'fact', mit: 'helper', with: 'helper', 'übergabe': 'handover', uebergabe: 'handover', 'hand over': 'handover',
+    handover: 'handover', 'zurück': 'back', zurueck: 'back', back: 'back', berichtigen: 'correct', correct: 'correct', uhr: 'clock', clock: 'clock', gewartet: 'kept',
+    kept: 'kept', pause: 'pause', abbruch: 'stop', stop: 'stop',
+  },
+  read: ['gelesen', 'ja', 'j', 'read', 'yes', 'y'],
+  yes: ['ja', 'j', 'getan', 'fertig', 'ok', 'yes', 'y', 'done'],
+  carriedOut: ['getan', 'ja', 'done', 'yes'],
+  later: ['später', 'spaeter', 'nein', 'later', 'no'],
+  resume: 'weiter',
+  begin: 'beginnen',
+  fresh: 'neu',
+  discard: 'verwerfen',
+  stop: 'abbruch',
+  and: (words) => joined(words, 'und'),
+  or: (words) => joined(words, 'oder'),
+  answers: { yes: 'ja', no: 'nein', otherwise: 'alles andere', passed: 'bestanden', referred: 'weitergegeben', done: 'getan' },
+  signals: { danger: 'GEFAHR', warning: 'WARNUNG', caution: 'VORSICHT', notice: 'HINWEIS' },
+  statuses: { draft: 'Entwurf', in_review: 'in Prüfung', released: 'freigegeben', withdrawn: 'zurückgezogen' },
+  revision: (revision) => `Revision ${revision}`,
+  accepted: (which) => `Zugelassene Abweichungen: ${which}`,
+  forWhom: (who) => `Für: ${who}`,
+  wear: (what) => `Tragen: ${what}.`,
+  stillPossible: (count, which) => `Noch möglich (${count}): ${which}`,
+  defectsSoFar: (count, which) => `Mängel bisher (${count}): ${which}`,
+  grades: { minor: 'gering', major: 'erheblich', dangerous: 'gefährlich' },
+  machine: (states) => `Die Maschine: ${states}`,
+  only: (who) => `Nur: ${who}`,
+  why: (why) => `Warum: ${why}`,
+  noteLine: (note) => `Hinweis: ${note}`,
+  helperNow: (who) => `Mit dabei: ${who}`,
+  helperWanted: 'Angeben, wer mit dabei ist: mit NAME',
+  during: (states, longest) => `Nur während dieses Schritts: ${states}${longest === undefined ? '' : `, höchstens ${longest}`}`,
+  atMost: (longest) => `Höchstens ${longest}.`,
+  clockHint: 'Bei Beginn \'uhr\' eingeben: Die Zeit wird gezählt, am Ende kommt ein Ton.',
+  clockBegun: (longest) => `Gezählt werden ${longest}.`,
+  clockLeft: (left) => `[noch ${left} halten]`,
+  clockOver: 'Die längste Zeit ist um: loslassen.',
+  clockNone: 'Dieser Schritt hat keine längste Zeit.',
+  wait: (time) => `Zuerst ${time} warten.`,
+  waitHint: (time) => `Wenn die Wartezeit von ${time} beginnt, die Eingabetaste drücken. Wurde schon so lange gewartet: 'gewartet' eingeben.`,
+  waitPrompt: 'Eingabetaste, um die Wartezeit zu beginnen: ',
+  waitOver: 'Die Wartezeit ist um.',
+  waitLeft: (left) => `[noch ${left}]`,
+  waitTooSoon: (wait, passed) => `Die Wartezeit ist ${wait}, und ${passed} sind vergangen. Warten, oder noch einmal eingeben: Dann steht es so im Protokoll.`,
+  waitNotBegun: (wait) => `Die Wartezeit von ${wait} hat nicht begonnen. Mit der Eingabetaste beginnen, oder noch einmal eingeben: Dann steht es so im Protokoll.`,
+  waitNone: 'Dieser Schritt hat keine Wartezeit.',
+  waitKept: 'Vermerkt: Die Wartezeit wurde vorher eingehalten.',
+  rest: (time, since) => `Pause von ${time}, seit es zuletzt getan wurde (${since}).`,
+  restOver: 'Die Pause ist um.',
+  restLeft: (left) => `[noch ${left} Pause]`,
+  restTooSoon: (rest, passed) => `Die Pause ist ${rest}, und ${passed} sind vergangen. Pause halten, oder noch einmal eingeben: Dann steht es so im Protokoll.`,
+  measure: (what, instrument, circuit) => `Messen: ${what}${instrument === undefined ? '' : ` mit ${instrument}`}${circuit === undefined ? '' : ` an ${circuit}`}`,
+  whichInstrument: (numbers) => `Angeben, welches: messgerät ${numbers}`,
+  calibratedUntil: (date, over) => `kalibriert bis ${date}${over ? ', und das ist vorbei' : ''}`,
+  tools: (tools) => `Werkzeug: ${tools}`,
+  photoWanted: (what) => `Bild gewünscht: ${what}`,
+  figure: (name) => `Abbildung: ${name}`,
+  factFirst: (fact, from) => `${fact} muss zuerst bekannt sein${from === undefined ? '' : `. Siehe: ${from}`}.`,
+  found: (fault) => `Gefunden: ${fault}`,
+  goesOnIn: (procedure) => `Weiter geht es mit dem Verfahren ${procedure}.`,
+  usualTime: (time) => `Übliche Zeit: ${time}`,
+  thenProved: 'Die Reparatur wird danach nachgewiesen.',
+  verdict: (verdict) => `Ergebnis: ${verdict}`,
+  putBack: 'Bevor die Maschine wieder arbeitet, wiederherstellen:',
+  prompts: {
+    read: (count) => `'gelesen' eingeben, wenn ${count === 1 ? 'die Warnung' : 'die Warnungen'} gelesen ${count === 1 ? 'ist' : 'sind'}: `,
+    howIsIt: 'Wie ist es? ',
+    isSo: '\'ja\' eingeben, wenn es so ist: ',
+    numberOrAnswer: 'Nummer oder Antwort: ',
+    answer: 'Antwort: ',
+    done: 'Eingabetaste, wenn es getan ist: ',
+    remedy: '\'getan\', wenn die Abhilfe ausgeführt ist, oder \'später\' und warum: ',
+    finish: 'Eingabetaste, um das Protokoll zu schreiben: ',
+    name: 'Ihr Name oder Ihre Nummer: ',
+    toWhom: 'An wen? ',
+    whyStopped: 'Warum wird abgebrochen? ',
+    helper: 'Wer ist mit dabei? ',
+    corrected: (number, title, entered) => `Schritt ${number}, ${title}, war ${entered}. Es soll heißen: `,
+    unfinished: '\'weiter\', um damit weiterzumachen, \'neu\' für einen neuen Lauf daneben, oder \'verwerfen\': ',
+    changed: '\'abbruch\', um ihn abzubrechen und sein Protokoll zu schreiben, \'neu\' für einen neuen Lauf daneben, oder \'verwerfen\': ',
+    busy: '\'beginnen\', um trotzdem zu beginnen, oder die Eingabetaste, um es zu lassen: ',
+  },
+  readFirst: 'Die Warnungen lesen, dann \'gelesen\' eingeben.',
+  enterWhenDone: 'Die Eingabetaste drücken, wenn der Schritt getan ist, oder \'hilfe\' eingeben.',
+  yesWhenSo: '\'ja\' eingeben, wenn es so ist.',
+  doneOrLater: '\'getan\' eingeben, wenn die Abhilfe ausgeführt ist, oder \'später\' und warum sie es nicht ist.',
+  helpHint: '\'hilfe\' zeigt jederzeit, was sonst noch eingegeben werden kann.',
+  noted: 'Vermerkt.',
+  handedOver: (to) => `Ab hier: ${to}.`,
+  alone: 'Ab hier arbeiten Sie allein.',
+  photoByName: (path) => `Mit seinem Namen vermerkt. Eine Datei ${path} gibt es hier nicht; mit dem Protokoll aufbewahren.`,
+  photoKept: 'Vermerkt, und das Bild ist beim Protokoll aufbewahrt.',
+  noInstrument: 'Dieser Schritt braucht kein Messgerät.',
+  noFact: (example) => `Eine Angabe dieses Namens gibt es nicht. 'angabe', ihren Namen und ihren Wert eingeben: angabe ${example} WERT`,
+  nothingToTakeBack: 'Es gibt keinen Eintrag, der zurückgenommen werden könnte.',
+  takenBack: (number, title, entered) => `Zurückgenommen: Schritt ${number}, ${title}, ${entered}. Es bleibt im Protokoll.`,
+  correctHow: '\'berichtigen\', die Nummer des Eintrags und was es heißen soll: berichtigen 1 12,4 V',
+  onlyBack: 'Das wurde getan, nicht eingegeben. Es lässt sich mit allem danach zurücknehmen: \'zurück\' eingeben, bis es wieder offen ist.',
+  correctedTo: (entered) => `Berichtigt. Der erste Eintrag, ${entered}, bleibt im Protokoll.`,
+  noFacts: 'Dieses Verfahren hat keine Angaben.',
+  notKnown: (from) => `nicht bekannt${from === undefined ? '' : `; siehe ${from}`}`,
+  noEntries: 'Es gibt noch keinen Eintrag.',
+  entryLine: (number, title, point, entered, first) =>
+    `Schritt ${number}, ${title}${point === undefined ? '' : `, ${point}`}: ${entered}${first === undefined ? '' : ` (zuerst ${first})`}`,
+  noSteps: 'Dieses Verfahren hat keinen Schritt, der getan werden kann.',
+  noTerminal: 'Ein Lauf braucht ein Terminal, an dem gefragt werden kann, und hier ist keines. In einem Terminal starten, oder eine Datei mit Antworten angeben: --answers DATEI.',
+  answersUnreadable: (file) => `Die Antworten in ${file} ließen sich nicht lesen. Eine Textdatei mit einer Antwort je Zeile angeben.`,
+  interrupted: 'Unterbrochen.',
+  inputEnded: 'Die Eingabe endete vor dem Lauf.',
+  pausedNow: 'Pause.',
+  kept: (how) => `Alles Eingetragene ist festgehalten. Weiter geht es mit: ${how ?? 'demselben Verfahren an derselben Anlage.'}`,
+  notPutBack: (what) => `Nicht wiederhergestellt: ${what}.`,
+  record: (path) => `Protokoll: ${path}`,
+  otherRun: (asset, title, when, by) => `An ${asset} ist ein anderer Lauf unterwegs: ${title}, begonnen ${when}${by === undefined ? '' : ` von ${by}`}.`,
+  busy: (asset, minutes) => `Sein letzter Eintrag war vor ${minutes}: An ${asset} wird gearbeitet. Ein zweiter Lauf wüsste nicht, was der erste daran getan hat.`,
+  unfinished: (asset, when, by, events) =>
+    `Ein Lauf dieses Verfahrens${asset === undefined ? '' : ` an ${asset}`} ist nicht beendet: begonnen ${when}${by === undefined ? '' : ` von ${by}`}, ${events} Ereignisse.`,
+  carryOverHint: 'Wo die bisher gegangenen Schritte in beiden Texten gleich sind, lässt er sich übernehmen: --carry-over',
+  // It goes into the record, and records speak English.
+  changedReason: 'The procedure was changed while the run was unfinished.',
+  itsRecord: (path) => `Sein Protokoll: ${path}`,
+  journalKept: (path) => `Sein Journal liegt unter ${path}.`,
+  notCarriedOver: (why) => `Er lässt sich nicht übernehmen. ${why}`,
+  carriedOver: (how) => `${how} Das Protokoll sagt es.`,
+  unknownTime: 'zu unbekannter Zeit',
+  help: `Neben dem, was gefragt ist, kann eingegeben werden:
+  zurück              nimmt den letzten Eintrag zurück; sein Schritt ist wieder offen
+  berichtigen         zeigt die Einträge; 'berichtigen 3 12,4 V' stellt Eintrag 3 richtig
+  notiz TEXT          fügt eine Notiz hinzu
+  bild DATEI          vermerkt ein Bild; eine Datei, die hier liegt, wird beim Protokoll aufbewahrt
+  messgerät NUMMER    die Nummer des Messgeräts; dazu 'bis 2027-03-31' für seine Kalibrierung
+  angabe NAME WERT    gibt eine Angabe zur Anlage, bevor sie gefragt wird; 'angabe' allein zeigt sie
+  mit NAME            wer ab hier die zweite Person ist; 'mit' allein: niemand mehr
+  übergabe NAME       ab hier tut NAME die Arbeit
+  uhr                 zählt die längste Zeit eines Schritts; am Ende kommt ein Ton
+  gewartet            die Wartezeit dieses Schritts wurde vorher eingehalten
+  zeigen              zeigt den Schritt noch einmal
+  pause               verlässt den Lauf; er kann fortgesetzt werden
+  abbruch GRUND       bricht den Lauf ab und schreibt sein Protokoll
+  hilfe               zeigt dies
+Ist eine Antwort selbst eines dieser Wörter, meint ein Doppelpunkt davor den Befehl: ':abbruch'.
+`,
+};
