@@ -16,7 +16,7 @@ module.exports = {
       name: 'client-takes-only-types',
       comment: 'The extension stays small: from the server it takes the types of the protocol.',
       severity: 'error',
-      from: { path: '^client/src/(extension|[a-z-]+\\.ts|panels/)' },
+      from: { path: '^client/src/(extension|[a-z-]+\\.ts|panels/|commands/)' },
       to: { path: '^server/src', dependencyTypesNot: ['type-only'] },
     },
     {

@@ -4,6 +4,7 @@ import { RevealOutputChannelOn, State, TransportKind } from 'vscode-languageclie
 import type { LanguageClient as Client } from 'vscode-languageclient/node';
 import { LanguageClient } from 'vscode-languageclient/node';
 import { codeLinks, openCheckPage } from './check-pages.ts';
+import { registerWritingCommands } from './commands/writing-commands.ts';
 import { registerLensCommands } from './lens-commands.ts';
 import { openChecklistPanel } from './panels/checklist-panel.ts';
 import { openDiagnosisPanel } from './panels/diagnosis-panel.ts';
@@ -20,12 +21,12 @@ const SCHEMES = ['file', 'vscode-vfs', 'vscode-remote'];
 export async function activate(context: vscode.ExtensionContext): Promise<void> {
   const server = serverOf(context);
   context.subscriptions.push(
-    vscode.commands.registerCommand('faultwright.openFlow', (uri?: vscode.Uri | string) =>
+    vscode.commands.registerCommand('faultwright.openFlow', (uri?: vscode.Uri) =>
       withProcedure(uri, (document) => openFlowPanel(context, server.link, document)),
     ),
-    vscode.commands.registerCommand('faultwright.openDiagnosis', (uri?: vscode.Uri | string) =>
+    vscode.commands.registerCommand('faultwright.openDiagnosis', (uri?: vscode.Uri) =>
       withProcedure(uri, (document) => openDiagnosisPanel(context, server.link, document))),
-    vscode.commands.registerCommand('faultwright.runChecklist', (uri?: vscode.Uri | string, asset?: string) =>
+    vscode.commands.registerCommand('faultwright.runChecklist', (uri?: vscode.Uri, asset?: string) =>
       withProcedure(uri, (document) => openChecklistPanel(context, server.link, document, asset === undefined ? {} : { asset })),
     ),
     vscode.commands.registerCommand('faultwright.openCheckPage', (check: string) => openCheckPage(context.extensionUri, check)),
@@ -35,6 +36,9 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     vscode.commands.registerCommand('faultwright.restartServer', () => server.restart()),
     vscode.commands.registerCommand('faultwright.showLog', () => server.showLog()),
     registerLensCommands(),
+    registerWritingCommands(server.link),
+    vscode.workspace.onDidChangeWorkspaceFolders(() => server.schemesChanged()),
+    vscode.workspace.registerTextDocumentContentProvider('faultwright-catalogue', { provideTextDocumentContent: () => server.link.request('faultwright/catalogue', null) }),
     restorePanels(context, server.link),
     { dispose: () => void server.stop() },
   );
@@ -45,6 +49,8 @@ interface Server {
   readonly link: ServerLink;
   start(): Promise<Client>;
   restart(): Promise<void>;
+  /** A folder of another kind came: its files are looked at from now on. */
+  schemesChanged(): Promise<void>;
   stop(): Promise<void>;
   showLog(): void;
 }
@@ -55,10 +61,12 @@ function serverOf(context: vscode.ExtensionContext): Server {
   context.subscriptions.push(log);
   const listeners = new Set<{ readonly method: string; readonly handler: (params: never) => void }>();
   let started: Promise<Client> | undefined;
+  let known: ReadonlySet<string> = new Set(SCHEMES);
 
   const start = (): Promise<Client> => {
     started ??= (async () => {
-      const client = createClient(context, log);
+      known = new Set([...SCHEMES, ...schemesOfFolders()]);
+      const client = createClient(context, log, known);
       for (const method of ['faultwright/analysed']) {
         client.onNotification(method, (params) => {
           for (const listener of listeners) if (listener.method === method) listener.handler(params as never);
@@ -79,6 +87,10 @@ function serverOf(context: vscode.ExtensionContext): Server {
     const client = await running?.catch(() => undefined);
     if (client && client.state !== State.Stopped) await client.stop();
   };
+  const restart = async (): Promise<void> => {
+    await stop();
+    await start();
+  };
   const link: ServerLink = {
     request: async (method, params) => (await start()).sendRequest(method, params),
     onNotification: (method, handler) => {
@@ -91,15 +103,15 @@ function serverOf(context: vscode.ExtensionContext): Server {
     link,
     start,
     stop,
-    restart: async () => {
-      await stop();
-      await start();
+    restart,
+    schemesChanged: async () => {
+      if (started && schemesOfFolders().some((scheme) => !known.has(scheme))) await restart();
     },
     showLog: () => log.show(),
   };
 }
 
-function createClient(context: vscode.ExtensionContext, log: vscode.LogOutputChannel): Client {
+function createClient(context: vscode.ExtensionContext, log: vscode.LogOutputChannel, schemes: ReadonlySet<string>): Client {
   const module = vscode.Uri.joinPath(context.extensionUri, 'dist', 'server.cjs').fsPath;
   return new LanguageClient(
     'faultwright',
@@ -110,7 +122,7 @@ function createClient(context: vscode.ExtensionContext, log: vscode.LogOutputCha
     },
     {
       documentSelector: [
-        ...[...new Set([...SCHEMES, ...schemesOfFolders()])].flatMap((scheme) => PATTERNS.map((pattern) => ({ scheme, pattern }))),
+        ...[...schemes].flatMap((scheme) => PATTERNS.map((pattern) => ({ scheme, pattern }))),
         { scheme: 'untitled', language: 'yaml' },
       ],
       outputChannel: log,
@@ -144,12 +156,11 @@ async function startWhenNeeded(context: vscode.ExtensionContext, server: Server)
 
 /** The procedure a command was meant for: the file it was called on, else the one in the active editor. */
 async function withProcedure(
-  uri: vscode.Uri | string | undefined,
+  uri: vscode.Uri | undefined,
   act: (document: vscode.TextDocument) => void | Promise<void>,
 ): Promise<void> {
   const active = vscode.window.activeTextEditor?.document;
-  // A lens of the server names the file by its URI's text.
-  const wanted = uri instanceof vscode.Uri ? uri : typeof uri === 'string' ? vscode.Uri.parse(uri) : active?.uri;
+  const wanted = uri instanceof vscode.Uri ? uri : active?.uri;
   if (!wanted || !(PROCEDURE.test(wanted.path) || (wanted.scheme === 'untitled' && active?.languageId === 'yaml'))) {
     void vscode.window.showInformationMessage(
       vscode.l10n.t('Open a procedure first: a file whose name ends in .procedure.yaml.'),

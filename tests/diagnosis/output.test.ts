@@ -112,7 +112,7 @@ steps:
     const text = await command(folder, 'diagnose', 'horn.procedure.yaml');
     expect(text.code).toBe(0);
     expect(text.out).toContain('16.8');
-    expect(text.out).toContain("Move 'swap_relay' behind the others.");
+    expect(text.out).toContain("Move 'swap_relay' behind 'look_at_fuse'");
     expect((await command(folder, 'diagnose', 'horn.procedure.yaml', '-o', 'out.html')).code).toBe(0);
     expect(readFileSync(join(folder, 'out.html'), 'utf8')).toContain('<!doctype html>');
     expect(JSON.parse((await command(folder, 'diagnose', 'horn.procedure.yaml', '--format', 'json')).out)).toMatchObject({ procedure: { name: 'horn' } });

@@ -6,7 +6,7 @@ import { basename, dirname, join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { runCommandLine } from '../../server/src/edge/command-line.ts';
-import { writeRecord } from '../../server/src/edge/record-files.ts';
+import { beginRun, discardRun, writeRecord } from '../../server/src/edge/record-files.ts';
 import { csvTable } from '../../server/src/edge/text-table.ts';
 import { ageStart } from '../../server/src/edge/records-command.ts';
 import { recordScanText } from '../../server/src/render/record-scan.ts';
@@ -222,6 +222,38 @@ describe('records show', () => {
     const { out } = await command('show', '00009');
     // eslint-disable-next-line no-control-regex
     expect(out).not.toMatch(/[\u0000-\u0009\u000b-\u001f\u202e]/);
+  });
+});
+
+describe('pictures beside a record', () => {
+  const digest = 'ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad';
+
+  it('are held against their digests, and go when the record goes', async () => {
+    const run = take(ready(begun('T')), { kind: 'photo', name: 'stud.jpg', digest, at: AT }, { kind: 'stopped', reason: 'x', at: AT });
+    writeRecord(records, buildRecord(run, 'run-00011'));
+    expect((await command('check')).out).toContain('The picture stud.jpg is not there: it was kept as photos/run-00011/stud.jpg.');
+    mkdirSync(join(records, 'photos', 'run-00011'), { recursive: true });
+    // FIPS 180-4 example: SHA-256 of 'abc'.
+    writeFileSync(join(records, 'photos', 'run-00011', 'stud.jpg'), 'abc');
+    expect((await command('check')).out).toBe('1 record: all whole.\n');
+    writeFileSync(join(records, 'photos', 'run-00011', 'stud.jpg'), 'abd');
+    expect((await command('check')).out).toContain('is not the one that was taken: its digest does not fit.');
+    mkdirSync(join(records, 'discarded'));
+    const given = beginRun(records, tailLift(), 'run-00012');
+    given.journal.append(startedEvent(tailLift(), { at: '2020-01-01T08:00:00Z', person: 'T' }));
+    given.journal.close();
+    discardRun(records, 'run-00012');
+    const removed = await command('remove', '--older-than', '1 day', '--because', 'Kept long enough.');
+    expect(removed.code).toBe(0);
+    expect(readdirSync(join(records, 'discarded'))).toEqual([]);
+    expect(JSON.parse(readFileSync(join(records, 'removed', 'run-00012.json'), 'utf8'))).toMatchObject({ discarded: true, procedure: 'tail_lift_no_raise', because: 'Kept long enough.' });
+    rmSync(join(records, 'removed'), { recursive: true });
+    for (const year of readdirSync(join(records, '2026'))) rmSync(join(records, '2026', year));
+    const old = buildRecord(take(ready(begun('T', '2020-01-01T08:00:00Z'), '2020-01-01T08:00:00Z'), { kind: 'photo', name: 'stud.jpg', digest, at: '2020-01-01T08:00:00Z' }, { kind: 'stopped', reason: 'x', at: '2020-01-01T08:00:00Z' }), 'run-00011');
+    writeRecord(records, old);
+    await command('remove', '--older-than', '1 day', '--because', 'Kept long enough.');
+    expect(existsSync(join(records, 'photos', 'run-00011'))).toBe(false);
+    expect(existsSync(join(records, 'removed', 'run-00011.json'))).toBe(true);
   });
 });
 

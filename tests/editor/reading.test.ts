@@ -65,6 +65,7 @@ test('hints, lenses, hover, whole steps and signatures', { timeout: SLOW }, asyn
   await signature();
   await wholeStep();
   await lensOpensFlow();
+  await definitionInCatalogue();
 });
 
 /** What a lens opens: the places that lead to a step, and the walk to it, to be gone through by keyboard alone. */
@@ -131,14 +132,18 @@ async function signature(): Promise<void> {
 
 async function lensOpensFlow(): Promise<void> {
   await goToLine(page, 1);
-  const tab = page.locator('.tab', { hasText: 'Flow: tail_lift_no_raise' });
-  // A lens that is just being drawn anew takes no click.
-  await expect.poll(async () => {
-    if (await tab.isVisible()) return true;
-    await page.locator('.codelens-decoration a', { hasText: 'Show the flow' }).first().click();
-    await page.waitForTimeout(1_000);
-    return tab.isVisible();
-  }, { timeout: 30_000 }).toBe(true);
+  await page.locator('.codelens-decoration a', { hasText: 'Show the flow' }).first().click();
+  await page.locator('.tab', { hasText: 'Flow: tail_lift_no_raise' }).waitFor();
+}
+
+/** A state that ships with the tool leads to the text that declares it. */
+async function definitionInCatalogue(): Promise<void> {
+  await page.locator('.tab', { hasText: LIFT }).first().click();
+  await goToLine(page, lineOf('sets: {parking_brake'), 16);
+  await page.keyboard.press('F12');
+  await page.locator('.tab', { hasText: 'built-in.shop.yaml' }).waitFor();
+  await expect.poll(shown, { timeout: 20_000 }).toContain('  parking_brake:');
+  await picture(page, 'reading-catalogue');
 }
 
 test('a name is changed in every file at once', { timeout: SLOW }, async () => {

@@ -75,6 +75,19 @@ test('a whole step comes as a snippet, and as plain text where the editor has no
   expect((plain.textEdit as { newText: string }).newText).not.toContain('$');
 });
 
+test('an editor that can be told once is told the range once, and indents no line a second time', async () => {
+  const completion = { completionItem: { snippetSupport: true, insertTextModeSupport: { valueSet: [1, 2] as (1 | 2)[] } }, completionList: { itemDefaults: ['editRange'] } };
+  editor = await startEditor({ files: LIBRARY, capabilities: { ...CAPABILITIES, textDocument: { ...CAPABILITIES.textDocument, completion } } });
+  const typed = LAMP.replace('steps:\n', 'steps:\n  - \n');
+  await editor.open(FILE, typed);
+  const position = positionOf(typed, '  - \n', 4);
+  const list = await editor.request<CompletionList>('textDocument/completion', { textDocument: { uri: editor.uri(FILE) }, position });
+  expect(list.itemDefaults?.editRange).toEqual({ start: position, end: position });
+  const step = list.items.find((item) => item.label === 'do step');
+  expect(step).toMatchObject({ insertTextMode: 1, insertTextFormat: 2, textEditText: 'step: ${1:name}\n    do:\n      - ${2:Do one thing.}\n    $0' });
+  expect(list.items.every((item) => item.textEdit === undefined)).toBe(true);
+});
+
 test('outline, folding, links and colours', async () => {
   editor = await startEditor({ files: LIBRARY });
   await editor.open('rounds/lamp_round.procedure.yaml', ROUND);

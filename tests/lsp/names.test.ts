@@ -38,6 +38,22 @@ test('a name leads to its declaration: in the file, in shop.yaml, in another pro
   expect(ending?.targetSelectionRange.start).toEqual(positionOf(LAMP, 'supply: {'));
 });
 
+test('a name that ships with the tool leads into the catalogue, where the editor can show it', async () => {
+  const text = LAMP.replace('    measure: dc_voltage\n', '    measure: dc_voltage\n    needs: {parking_brake: applied}\n');
+  const definition = (): Promise<LocationLink[]> => editor.request('textDocument/definition', at(FILE, positionOf(text, 'parking_brake', 3)));
+  await begin();
+  await editor.open(FILE, text);
+  expect(await definition()).toEqual([]);
+  await editor.stop();
+  editor = await startEditor({ files: LIBRARY, initializationOptions: { panels: true } });
+  await editor.open(FILE, text);
+  const [found] = await definition();
+  const catalogue = (await editor.request<string>('faultwright/catalogue', null)).split('\n');
+  expect(found?.targetUri).toMatch(/^faultwright-catalogue:/);
+  const { start, end } = found?.targetSelectionRange ?? { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } };
+  expect(catalogue[start.line]?.slice(start.character, end.character)).toBe('parking_brake');
+});
+
 test('references are found in every file, opened or not', async () => {
   await begin();
   const references = await editor.request<Location[]>('textDocument/references', {

@@ -60,6 +60,14 @@ test('each kind of hint and lens can be switched off', async () => {
   await expect.poll(labels).toContain('after 3 min');
 });
 
+test('an unsaved text has hints and lenses, too', async () => {
+  await begin();
+  const uri = 'untitled:Untitled-1';
+  await editor.notify('textDocument/didOpen', { textDocument: { uri, languageId: 'yaml', version: 1, text: LONGER.replace('work_lamp', 'another_lamp') } });
+  expect(await editor.request<InlayHint[]>('textDocument/inlayHint', { textDocument: { uri }, range: WHOLE })).toHaveLength(2);
+  expect((await editor.request<CodeLens[]>('textDocument/codeLens', { textDocument: { uri } })).length).toBeGreaterThan(3);
+});
+
 test('lenses say what leads to a step once they are looked at', async () => {
   await begin({ initializationOptions: { panels: true } });
   await editor.open(FILE, LONGER);

@@ -242,6 +242,8 @@ describe('the sound at the end of a wait', () => {
       await read(page, '0.1');
       await read(page, '0.1');
       await page.locator('[data-test="wait-start"]').click();
+      // It counts once it is written down.
+      await page.locator('[data-test="wait-start"]').waitFor({ state: 'detached' });
       await page.reload();
       await page.locator('[data-test="wait"]').waitFor();
       await page.locator('h1').first().click();

@@ -5,7 +5,7 @@ import { canonicalJson, textDigest, valueDigest } from '../../server/src/run/dig
 import { chainEvents } from '../../server/src/run/chain.ts';
 import type { Run } from '../../server/src/run/engine.ts';
 import { buildRecord, checkRecord, type RunRecord } from '../../server/src/run/record.ts';
-import { AT, begin, enter, minutes, ready, tailLift, take } from './fixtures.ts';
+import { AT, begin, checklistOf, enter, minutes, ready, tailLift, take } from './fixtures.ts';
 
 const schema = JSON.parse(readFileSync(new URL('../../schemas/record.schema.json', import.meta.url), 'utf8')) as object;
 const validate = new Ajv2020({ allErrors: true, strict: true }).compile(schema);
@@ -72,6 +72,20 @@ describe('the record', () => {
     expect(made.standing.remarks).toEqual(['This procedure is a draft. It has not been released for work.']);
     expect(made.outcome).toMatchObject({ kind: 'stopped', disposition: 'Not completed. Nothing was shown about its use.' });
     expect(made.outcome.faultsLeft).toHaveLength(8);
+  });
+
+  it('of a run that is stopped inside another procedure tells the states of all, and what none of them puts back', () => {
+    const document = checklistOf(`procedure: outer
+title: Outer
+revision: 1
+states: {guard: {values: [fitted, removed], at_start: fitted, at_end: [fitted]}, pump: {values: [off, on], at_start: off}}
+steps:
+  - {step: open, do: [Take the guard off.], sets: {guard: removed, pump: on}}
+  - {step: inside, run: inner, results: [{when: passed, passes: true}]}
+`, { others: { 'inner.procedure.yaml': 'procedure: inner\ntitle: Inner\nrevision: 1\nstates: {pump: {values: [off, on], at_start: off}}\nsteps: [{step: look, ask: Well?, sets: {pump: off}, results: [{when: yes, passes: true}]}, {step: more, ask: Well?, results: [{when: yes, passes: true}]}]\n' } });
+    const made = buildRecord(take(enter(begin(document), ''), { kind: 'stopped', reason: 'Rain.', at: AT }), 'run-3');
+    expect(made.statesAtEnd).toEqual({ guard: ['removed'], pump: ['on'] });
+    expect(made.notPutBack).toEqual(['Guard: fitted']);
   });
 
   it('is not made of a run under way', () => {

@@ -1,20 +1,23 @@
 /**
- * The diagnosis beside the text: what the tests prove, what the order costs, and what would follow from other weights and times. All numbers are
- * worked out in this page, with the code that the command line uses; asks nothing of the network.
+ * The diagnosis beside the text: the matrix, what the order costs, and what it would cost with other weights and times. The numbers are worked out
+ * here, with the code that the command line uses; nothing is asked of anyone while a person moves a slider.
  */
 import { render } from 'preact';
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import { changedReport } from '../../../server/src/diagnosis/report.ts';
-import type { WhatIf } from '../../../server/src/diagnosis/what-if.ts';
+import type { BestOfSheet, WhatIf } from '../../../server/src/diagnosis/what-if.ts';
 import type { DiagnosisOutcome } from '../../../server/src/features/diagnosis.ts';
 import { DIAGNOSIS_CLOSING, diagnosisWords } from '../../../server/src/render/diagnosis-words.ts';
-import { FaultFields, Matrix, Possible, TestFields } from './diagnosis/tables.tsx';
-import { editorLink, type EditorLink } from './editor-link.ts';
+import { BestOrder } from './diagnosis/best-order.tsx';
+import { ProposalPart } from './diagnosis/proposal.tsx';
+import { FaultFields, Matrix, Possible, StepFields } from './diagnosis/tables.tsx';
+import { editorLink } from './editor-link.ts';
+import type { EditorLink } from './editor-link.ts';
 import type { FoundProposal, FromDiagnosisPage, ToDiagnosisPage } from './messages.ts';
 
 /** Places that the search may open while someone moves a slider. */
 const PLACES = 5_000;
-/** Wait after a change before the search begins, in ms. */
+/** Wait after a change before the best order is looked for again, in ms; what the written order costs follows at once. */
 const AFTER_CHANGE = 80;
 
 interface Kept {
@@ -30,7 +33,7 @@ function DiagnosisPage({ link }: { readonly link: EditorLink }) {
   const kept = useMemo(() => (link.kept() ?? {}) as Kept, [link]);
   const [shown, setShown] = useState<{ readonly uri: string; readonly outcome: DiagnosisOutcome }>();
   const [change, setChange] = useState<WhatIf>(kept.change ?? {});
-  const [settled, setSettled] = useState<WhatIf>(change);
+  const [best, setBest] = useState<{ readonly of: unknown; readonly change: WhatIf; readonly best: BestOfSheet }>();
   const [trouble, setTrouble] = useState<string>();
   const [proposal, setProposal] = useState<FoundProposal>();
   const post = (message: FromDiagnosisPage) => link.post(message);
@@ -43,28 +46,43 @@ function DiagnosisPage({ link }: { readonly link: EditorLink }) {
         setTrouble(undefined);
         setProposal(undefined);
       } else if (message.kind === 'trouble') setTrouble(message.text);
+      else if (message.kind === 'shown') setProposal((found) => found && { ...found, shown: true });
       else setProposal(message);
     });
     post({ kind: 'ready' });
   }, [link]);
 
   useEffect(() => {
-    const timer = setTimeout(() => setSettled(change), AFTER_CHANGE);
-    if (shown) link.keep({ uri: shown.uri, change } satisfies Kept);
+    if (!shown) return undefined;
+    link.keep({ uri: shown.uri, change } satisfies Kept);
+    const timer = setTimeout(() => {
+      setBest({ of: shown, change, best: changedReport(shown.outcome.report, change, { places: PLACES }).numbers.best });
+    }, best?.of === shown ? AFTER_CHANGE : 0);
     return () => clearTimeout(timer);
   }, [change, shown]);
 
-  const report = useMemo(() => shown && changedReport(shown.outcome.report, settled, { places: PLACES }), [shown, settled]);
+  const fresh = best?.of === shown && best?.change === change;
+  const report = useMemo(
+    () => shown && changedReport(shown.outcome.report, change, { places: 0 }, best?.best ?? shown.outcome.report.numbers.best),
+    [shown, change, best],
+  );
   if (!shown || !report) return <main class="diagnosis"><p role="status">{trouble ?? 'The diagnosis is being worked out.'}</p></main>;
 
   const { outcome } = shown;
   const words = diagnosisWords({ ...outcome, report });
   const changes = Object.keys(change.weights ?? {}).length + Object.keys(change.minutes ?? {}).length;
-  const { inspection, title } = report.procedure;
+  const { inspection, title, name, revision } = report.procedure;
   const reveal = (step: string) => post({ kind: 'reveal', step });
+  const alter = (next: WhatIf) => {
+    setChange(next);
+    // It was found for other weights and times.
+    setProposal(undefined);
+  };
+  const stale = fresh ? '' : 'is-stale';
   return (
     <main class="diagnosis">
       <h1>{title}</h1>
+      <p class="quiet">{name}{revision ? `, revision ${revision}` : ''}</p>
       <p class="trouble" role="status">{trouble}</p>
       <section aria-labelledby="order">
         <h2 id="order">Order</h2>
@@ -72,18 +90,28 @@ function DiagnosisPage({ link }: { readonly link: EditorLink }) {
           <table class="numbers">
             <thead><tr><td /><th scope="col">As written</th><th scope="col">Best found</th></tr></thead>
             <tbody>{words.lines.map((line) => (
-              <tr key={line.label}><th scope="row">{line.label}</th><td>{line.written}</td><td>{line.best}</td></tr>
+              <tr key={line.label}><th scope="row">{capital(line.label)}</th><td>{line.written}</td><td class={stale}>{line.best}</td></tr>
             ))}</tbody>
           </table>
         )}
-        <div aria-live="polite">{words.verdict.map((sentence) => <p key={sentence}>{sentence}</p>)}</div>
-        {!inspection && <ProposalPart proposal={proposal} changed={changes > 0} post={post} wait={() => setProposal({ kind: 'proposal', waiting: true, obstacles: [] })} />}
+        <div class={stale} aria-live="polite">{words.verdict.map((sentence) => <p key={sentence}>{sentence}</p>)}</div>
+        {!inspection && (
+          <ProposalPart
+            outcome={{ ...outcome, report }} proposal={proposal} changed={changes > 0}
+            look={() => {
+              setProposal({ kind: 'proposal', waiting: true, obstacles: [] });
+              post({ kind: 'propose', change });
+            }}
+            show={() => post({ kind: 'show' })}
+            apply={() => post({ kind: 'apply' })}
+          />
+        )}
       </section>
       {words.records.length > 0 && (
         <section aria-labelledby="records">
           <h2 id="records">Records</h2>
           {words.records.map((sentence) => <p key={sentence}>{sentence}</p>)}
-          <button type="button" onClick={() => setChange({ ...change, weights: Object.fromEntries((outcome.learned?.weights ?? []).map(({ fault, learned }) => [fault, Math.round(learned * 1000) / 10])) })}>
+          <button type="button" onClick={() => alter({ ...change, weights: Object.fromEntries((outcome.learned?.weights ?? []).map(({ fault, learned }) => [fault, Math.round(learned * 1000) / 10])) })}>
             Try the weights of the records
           </button>
         </section>
@@ -92,12 +120,16 @@ function DiagnosisPage({ link }: { readonly link: EditorLink }) {
         <section aria-labelledby="what-if">
           <div class="heading">
             <h2 id="what-if">What if</h2>
-            {words.lines[0] && <p class="live number"><span class="quiet">As written</span> {words.lines[0].written} <span class="quiet">best found</span> {words.lines[0].best} <span class="quiet">minutes</span></p>}
-            <button type="button" disabled={changes === 0} onClick={() => setChange({})}>{changes === 0 ? 'As written' : 'Back to what is written'}</button>
+            {words.lines[0] && (
+              <p class="live number">
+                <span class="quiet">As written</span> {words.lines[0].written} <span class="quiet">· best found</span> <span class={stale}>{words.lines[0].best}</span> <span class="quiet">minutes</span>
+              </p>
+            )}
+            <button type="button" aria-disabled={changes === 0} onClick={() => alter({})}>Back to what is written</button>
           </div>
-          <p class="quiet">Change a weight or a time: the numbers follow. The text stays as it is.</p>
-          <FaultFields report={report} written={outcome.report} learned={outcome.learned} onWeight={(fault, weight) => setChange(withWeight(change, outcome, fault, weight))} />
-          <TestFields report={report} written={outcome.report} onReveal={reveal} onMinutes={(test, minutes) => setChange(withMinutes(change, outcome, test, minutes))} />
+          <p class="quiet">Change a weight or a time, and the numbers follow. The text stays as it is.</p>
+          <FaultFields report={report} written={outcome.report} learned={outcome.learned} onWeight={(fault, weight) => alter(withWeight(change, outcome, fault, weight))} />
+          <StepFields report={report} written={outcome.report} onReveal={reveal} onMinutes={(step, minutes) => alter(withMinutes(change, outcome, step, minutes))} />
         </section>
       )}
       <section aria-labelledby="matrix">
@@ -108,6 +140,12 @@ function DiagnosisPage({ link }: { readonly link: EditorLink }) {
         <section aria-labelledby="possible">
           <h2 id="possible">Still possible on arrival</h2>
           <Possible report={report} onReveal={reveal} />
+        </section>
+      )}
+      {!inspection && report.numbers.best.sound && (
+        <section aria-labelledby="best">
+          <h2 id="best">Best order found</h2>
+          <BestOrder report={report} onReveal={reveal} />
         </section>
       )}
       {words.isolation.length > 0 && (
@@ -125,41 +163,16 @@ function DiagnosisPage({ link }: { readonly link: EditorLink }) {
   );
 }
 
-function ProposalPart({ proposal, changed, post, wait }: {
-  readonly proposal: FoundProposal | undefined;
-  readonly changed: boolean;
-  readonly post: (message: FromDiagnosisPage) => void;
-  readonly wait: () => void;
-}) {
-  const look = () => {
-    wait();
-    post({ kind: 'propose' });
-  };
-  if (!proposal) {
-    return <p><button type="button" onClick={look}>Look for a better order as an edit</button>{changed && <span class="quiet"> It goes by the weights and times as written.</span>}</p>;
-  }
-  if (proposal.waiting) return <p role="status">The steps are being moved and checked again.</p>;
-  const { moves, obstacles } = proposal;
-  return (
-    <div role="status">
-      {moves ? (
-        <>
-          <p>Moving {moves.length === 1 ? 'one step' : `${moves.length} steps`} takes the order as written from {proposal.before?.toFixed(2)} to {proposal.minutes?.toFixed(2)} minutes. Texts and limits stay as they are, and every check stays as it was.</p>
-          <ul>{moves.map(({ step, before }) => <li key={step}>{before === undefined ? `Move '${step}' behind the others.` : `Move '${step}' before '${before}'.`}</li>)}</ul>
-          <p><button type="button" class="main" onClick={() => post({ kind: 'apply' })}>Show the edit</button></p>
-        </>
-      ) : <p>No better order can be had by moving steps.</p>}
-      {obstacles.length > 0 && <ul>{obstacles.map((sentence) => <li key={sentence}>{sentence}</li>)}</ul>}
-    </div>
-  );
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function withWeight(change: WhatIf, { report }: DiagnosisOutcome, fault: string, weight: number): WhatIf {
   return { ...change, weights: withEntry(change.weights, fault, weight, report.faults.find(({ name }) => name === fault)?.weight) };
 }
 
-function withMinutes(change: WhatIf, { report }: DiagnosisOutcome, test: string, minutes: number): WhatIf {
-  return { ...change, minutes: withEntry(change.minutes, test, minutes, report.sheet.problem.tests.find(({ name }) => name === test)?.minutes) };
+function withMinutes(change: WhatIf, { report }: DiagnosisOutcome, step: string, minutes: number): WhatIf {
+  return { ...change, minutes: withEntry(change.minutes, step, minutes, report.numbers.steps.find((one) => one.step === step)?.minutes) };
 }
 
 /** A value as written is no change. */

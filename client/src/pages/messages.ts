@@ -93,16 +93,21 @@ export type ToDiagnosisPage =
   /** `outcome` is a DiagnosisOutcome. */
   | { readonly kind: 'diagnosis'; readonly uri: string; readonly outcome: unknown }
   | FoundProposal
+  /** The edit stands beside the text, to be compared. */
+  | { readonly kind: 'shown' }
   /** Why it is not newer; the last one stays. Absent text: all is well again. */
   | { readonly kind: 'trouble'; readonly text: string | undefined };
 
-/** A better order as an edit, or what stands in its way; `waiting` while it is looked for. */
+/** A better order as an edit, or what stands in its way; `waiting` while it is looked for, `failed` with the reason where it could not be. */
 export interface FoundProposal {
   readonly kind: 'proposal';
   readonly waiting?: boolean;
-  readonly moves?: readonly { readonly step: string; readonly before?: string }[];
-  readonly minutes?: number;
-  readonly before?: number;
+  readonly failed?: string;
+  /** The edit was shown: it may be applied. */
+  readonly shown?: boolean;
+  /** What a DiagnosisOutcome says of it. */
+  readonly proposal?: unknown;
+  readonly beyond?: unknown;
   readonly obstacles: readonly string[];
 }
 
@@ -110,8 +115,11 @@ export interface FoundProposal {
 export type FromDiagnosisPage =
   | { readonly kind: 'ready' }
   | { readonly kind: 'reveal'; readonly step: string }
-  | { readonly kind: 'propose' }
-  /** Shows the edit that was proposed, to be confirmed. */
+  /** Looks for a better order by these weights and times: a WhatIf. */
+  | { readonly kind: 'propose'; readonly change: unknown }
+  /** Shows the edit that was proposed beside the text. */
+  | { readonly kind: 'show' }
+  /** Makes it. */
   | { readonly kind: 'apply' };
 
 /** Panel → review page. `review` is a ReviewResult. */

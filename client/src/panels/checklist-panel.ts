@@ -190,5 +190,5 @@ async function figuresOf(document: ChecklistResult['document'], uri: vscode.Uri)
 
 function checklistTitle(uri: vscode.Uri): string {
   const name = uri.path.slice(uri.path.lastIndexOf('/') + 1).replace(/\.procedure\.ya?ml$/, '');
-  return `Checklist: ${name}`;
+  return vscode.l10n.t('Checklist: {0}', name);
 }

@@ -1,17 +1,21 @@
 /**
  * The diagnosis panel: what the tests of a procedure prove and what their order costs, beside its text. It asks the server whenever the file was
- * analysed anew; the page works the numbers out. An edit is shown by the editor and made only once a person confirms it.
+ * analysed anew; the page works the numbers out. An edit is shown beside the text, and made only once a person applies it.
  */
 import * as vscode from 'vscode';
-import type { DiagnosisProposalResult, FlowStep } from '../../../server/src/lsp/protocol.ts';
+import type { DiagnosisParams, DiagnosisProposalResult, FlowStep } from '../../../server/src/lsp/protocol.ts';
 import type { FromDiagnosisPage, ToDiagnosisPage } from '../pages/messages.ts';
 import type { ServerLink } from '../server-link.ts';
 import { shellHtml, shellOptions } from './webview-shell.ts';
+
+type WhatIf = NonNullable<DiagnosisParams['change']>;
 
 export const DIAGNOSIS_VIEW_TYPE = 'faultwright.diagnosis';
 
 /** Wait after the last analysis before the diagnosis is asked for, in ms: it follows the text, never a keystroke. */
 const AFTER_ANALYSIS = 500;
+
+const PROPOSAL_SCHEME = 'faultwright-proposal';
 
 const open = new Map<string, vscode.WebviewPanel>();
 
@@ -70,50 +74,74 @@ export function attachDiagnosisPanel(
       proposed = undefined;
       post({ kind: 'diagnosis', uri: key, outcome: result.outcome });
     } catch (error) {
-      if (!closed && mine === asked) post({ kind: 'trouble', text: `The diagnosis could not be made: ${messageOf(error)}` });
+      // Another text is being analysed: what it comes to is asked for then.
+      if (!closed && mine === asked && !isSuperseded(error)) post({ kind: 'trouble', text: `The diagnosis could not be made: ${messageOf(error)}` });
     }
   }
 
-  async function propose(): Promise<void> {
+  async function propose(change: WhatIf): Promise<void> {
     const mine = asked;
-    const result = await link.request('faultwright/diagnosisProposal', { uri: key });
-    if (closed || mine !== asked) return;
-    proposed = result ?? undefined;
-    const found = result?.proposal;
-    post({
-      kind: 'proposal',
-      obstacles: result?.obstacles ?? [],
-      ...(found ? { moves: found.moves, minutes: found.minutes, before: found.before } : {}),
-    });
+    try {
+      const result = await link.request('faultwright/diagnosisProposal', { uri: key, change });
+      if (closed || mine !== asked) return;
+      proposed = result ?? undefined;
+      const { proposal, beyond } = result ?? {};
+      post({ kind: 'proposal', obstacles: result?.obstacles ?? [], ...(proposal ? { proposal } : {}), ...(beyond ? { beyond } : {}) });
+    } catch (error) {
+      const reason = isSuperseded(error)
+        ? vscode.l10n.t('The text was changed meanwhile.')
+        : vscode.l10n.t('A better order could not be looked for: {0}', messageOf(error));
+      if (!closed) post({ kind: 'proposal', obstacles: [], failed: reason });
+    }
+  }
+
+  /** The document as long as it is the one that the proposal was made for. */
+  async function unchanged(): Promise<vscode.TextDocument | undefined> {
+    const document = await vscode.workspace.openTextDocument(uri);
+    if (proposed?.version === null || proposed?.version === document.version) return document;
+    void vscode.window.showInformationMessage(vscode.l10n.t('The text has changed since the order was proposed. Look for a better order again.'));
+    return undefined;
+  }
+
+  async function show(): Promise<void> {
+    const found = proposed?.proposal;
+    const document = found && (await unchanged());
+    if (!document) return;
+    const whole = document.getText();
+    const range = toRange(found.range);
+    proposals.set(key, whole.slice(0, document.offsetAt(range.start)) + found.newText + whole.slice(document.offsetAt(range.end)));
+    const shown = proposalUri(uri);
+    proposalChanged.fire(shown);
+    const column = vscode.window.visibleTextEditors.find((candidate) => candidate.document.uri.toString() === key)?.viewColumn;
+    const title = vscode.l10n.t('{0}: as written ↔ proposed', nameOf(uri));
+    await vscode.commands.executeCommand('vscode.diff', uri, shown, title, { viewColumn: column ?? vscode.ViewColumn.One, preserveFocus: true });
+    post({ kind: 'shown' });
   }
 
   async function apply(): Promise<void> {
     const found = proposed?.proposal;
-    if (!found) return;
-    const document = await vscode.workspace.openTextDocument(uri);
-    if (proposed?.version !== null && proposed?.version !== document.version) {
-      void vscode.window.showInformationMessage('The text has changed since the order was proposed. Look for a better order again.');
-      return;
-    }
-    const { start, end } = found.range;
+    if (!found || !(await unchanged())) return;
     const edit = new vscode.WorkspaceEdit();
-    edit.replace(uri, new vscode.Range(start.line, start.character, end.line, end.character), found.newText, {
-      label: 'Move steps into a better order',
-      description: `${found.before.toFixed(2)} to ${found.minutes.toFixed(2)} minutes to a finding`,
-      needsConfirmation: true,
-    });
+    edit.replace(uri, toRange(found.range), found.newText);
     await vscode.workspace.applyEdit(edit);
+    await closeProposal();
+  }
+
+  async function closeProposal(): Promise<void> {
+    const shown = proposalUri(uri).toString();
+    const tabs = vscode.window.tabGroups.all.flatMap((group) => group.tabs);
+    await vscode.window.tabGroups.close(tabs.filter(({ input }) => input instanceof vscode.TabInputTextDiff && input.modified.toString() === shown), true);
+    proposals.delete(key);
   }
 
   async function reveal(name: string): Promise<void> {
     const step = steps.find((candidate) => candidate.name === name);
     if (!step) return;
     const visible = vscode.window.visibleTextEditors.find((candidate) => candidate.document.uri.toString() === key);
-    const { start, end } = step.nameRange;
     await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uri), {
       viewColumn:
         visible?.viewColumn ?? (panel.viewColumn === vscode.ViewColumn.One ? vscode.ViewColumn.Beside : vscode.ViewColumn.One),
-      selection: new vscode.Range(start.line, start.character, end.line, end.character),
+      selection: toRange(step.nameRange),
     });
   }
 
@@ -124,7 +152,8 @@ export function attachDiagnosisPanel(
     panel.webview.onDidReceiveMessage((message: FromDiagnosisPage) => {
       if (message.kind === 'ready') void refresh();
       else if (message.kind === 'reveal') telling(reveal(message.step));
-      else if (message.kind === 'propose') telling(propose());
+      else if (message.kind === 'propose') telling(propose(message.change as WhatIf));
+      else if (message.kind === 'show') telling(show());
       else telling(apply());
     }),
     link.onNotification('faultwright/analysed', (params) => {
@@ -143,8 +172,36 @@ export function attachDiagnosisPanel(
 }
 
 function diagnosisTitle(uri: vscode.Uri): string {
-  const name = uri.path.slice(uri.path.lastIndexOf('/') + 1).replace(/\.procedure\.ya?ml$/, '');
-  return `Diagnosis: ${name}`;
+  return vscode.l10n.t('Diagnosis: {0}', nameOf(uri));
+}
+
+function nameOf(uri: vscode.Uri): string {
+  return uri.path.slice(uri.path.lastIndexOf('/') + 1).replace(/\.procedure\.ya?ml$/, '');
+}
+
+function toRange({ start, end }: FlowStep['range']): vscode.Range {
+  return new vscode.Range(start.line, start.character, end.line, end.character);
+}
+
+/** Proposed texts by the file that they are for: shown beside it, and no files of their own. */
+const proposals = new Map<string, string>();
+const proposalChanged = new vscode.EventEmitter<vscode.Uri>();
+
+/** Lets the editor show proposed texts. Call once in activate. */
+export function provideProposals(): vscode.Disposable {
+  return vscode.workspace.registerTextDocumentContentProvider(PROPOSAL_SCHEME, {
+    onDidChange: proposalChanged.event,
+    provideTextDocumentContent: (shown) => proposals.get(shown.query) ?? '',
+  });
+}
+
+function proposalUri(uri: vscode.Uri): vscode.Uri {
+  return vscode.Uri.from({ scheme: PROPOSAL_SCHEME, path: uri.path, query: uri.toString() });
+}
+
+/** ContentModified of the language server protocol: the text was changed before the answer came. */
+function isSuperseded(error: unknown): boolean {
+  return (error as { code?: unknown } | undefined)?.code === -32801;
 }
 
 function messageOf(error: unknown): string {

@@ -114,7 +114,7 @@ export function attachFlowPanel(
       if (message.kind === 'ready') void refresh();
       else if (message.kind === 'reveal') {
         reveal(message.step).catch(
-          (error: unknown) => void vscode.window.showErrorMessage(`The step cannot be shown: ${messageOf(error)}`),
+          (error: unknown) => void vscode.window.showErrorMessage(vscode.l10n.t('The step cannot be shown: {0}', messageOf(error))),
         );
       }
     }),
@@ -141,7 +141,7 @@ export function attachFlowPanel(
 
 function flowTitle(uri: vscode.Uri): string {
   const name = uri.path.slice(uri.path.lastIndexOf('/') + 1).replace(/\.procedure\.ya?ml$/, '');
-  return `Flow: ${name}`;
+  return vscode.l10n.t('Flow: {0}', name);
 }
 
 function toRange(range: FlowStep['range']): vscode.Range {

@@ -2,7 +2,7 @@
 import * as vscode from 'vscode';
 import type { ServerLink } from '../server-link.ts';
 import { attachChecklistPanel, CHECKLIST_VIEW_TYPE } from './checklist-panel.ts';
-import { attachDiagnosisPanel, DIAGNOSIS_VIEW_TYPE } from './diagnosis-panel.ts';
+import { attachDiagnosisPanel, DIAGNOSIS_VIEW_TYPE, provideProposals } from './diagnosis-panel.ts';
 import { attachFlowPanel, FLOW_VIEW_TYPE } from './flow-panel.ts';
 import { reviewPanels } from './review-panel.ts';
 
@@ -16,6 +16,7 @@ export function restorePanels(context: vscode.ExtensionContext, link: ServerLink
     },
   });
   return vscode.Disposable.from(
+    provideProposals(),
     vscode.window.registerWebviewPanelSerializer(
       FLOW_VIEW_TYPE,
       restore((panel, uri) => attachFlowPanel(context, link, panel, uri)),

@@ -9,6 +9,9 @@ import text from './catalogue.yaml';
 /** The name under which findings and hovers speak of the catalogue, in place of a path. */
 export const CATALOGUE_FILE = 'catalogue:built-in';
 
+/** Its text, for a reader who goes to the declaration of a name of it. */
+export const CATALOGUE_TEXT: string = text;
+
 let built: Shop | undefined;
 
 /** The built-in catalogue. Parsed at the first call, the same object at every later one. Never throws. */

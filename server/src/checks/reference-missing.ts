@@ -46,9 +46,7 @@ steps:
     const ids = procedure.references.map((reference) => reference.id.value);
     const prefixes = new Set(ids.flatMap((id) => /^(\p{Lu}+-)\d/u.exec(id)?.[1] ?? []));
     const list = wordListOf(procedure);
-    const documents = list.documentWords.map((word) => word.replace(/ /gu, '\\s+')).join('|');
-    const named = new RegExp(`(?<!\\p{L})(?:${documents})s?\\s+(?:no\\.?\\s*)?(${NUMBER})(?![\\p{L}\\p{N}])`, 'giu');
-    const alone = new RegExp(`(?<![\\p{L}\\p{N}-])(${NUMBER})(?![\\p{L}\\p{N}-])`, 'gu');
+    const named = numberBehindWord(list);
     const reported = new Set<string>();
     for (const at of proseOf(context)) {
       if (!/\d/u.test(at.text)) continue;
@@ -59,7 +57,7 @@ steps:
         if (id === id.toUpperCase()) found.set(match.index + match[0].length - id.length, id);
       }
       // A number that counts on from a listed one: WD-9 where WD-7 is listed.
-      for (const match of at.text.matchAll(alone)) if ([...prefixes].some((prefix) => match[0].startsWith(prefix))) found.set(match.index, match[0]);
+      for (const match of at.text.matchAll(NUMBER_ALONE)) if ([...prefixes].some((prefix) => match[0].startsWith(prefix))) found.set(match.index, match[0]);
       for (const [start, id] of [...found].sort(([a], [b]) => a - b)) {
         if (ids.includes(id) || reported.has(id) || isNoDocument(id, list)) continue;
         reported.add(id);
@@ -77,8 +75,22 @@ steps:
 
 /** How a shop numbers its documents: WD-7, HV-12A, SM4. */
 const NUMBER = '\\p{Lu}{1,5}-?\\d{1,5}\\p{Lu}?';
+const NUMBER_ALONE = new RegExp(`(?<![\\p{L}\\p{N}-])(${NUMBER})(?![\\p{L}\\p{N}-])`, 'gu');
 const A_NUMBER = new RegExp(NUMBER, 'u');
 const WHOLE_NUMBER = /^(\p{Lu}{1,5}-\d{1,5}\p{Lu}?)(?:[,;]?\s+(?:sheet|page|p\.)\s.*)?$/u;
+
+const numbersBehindWords = new WeakMap<WordList, RegExp>();
+
+/** A number behind a word for a document: 'diagram WD-7'. */
+function numberBehindWord(list: WordList): RegExp {
+  let pattern = numbersBehindWords.get(list);
+  if (pattern === undefined) {
+    const documents = list.documentWords.map((word) => word.replace(/ /gu, '\\s+')).join('|');
+    pattern = new RegExp(`(?<!\\p{L})(?:${documents})s?\\s+(?:no\\.?\\s*)?(${NUMBER})(?![\\p{L}\\p{N}])`, 'giu');
+    numbersBehindWords.set(list, pattern);
+  }
+  return pattern;
+}
 
 /** Sheet A4, bulb H7, standard EN1756: a size, a type, a public standard. */
 function isNoDocument(id: string, list: WordList): boolean {

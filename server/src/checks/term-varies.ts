@@ -6,6 +6,7 @@ import type { Check, CheckContext } from './check.ts';
 import { ownerOf, placeInProse, proseOf, proseOfStep, type ProseAt } from './prose-of.ts';
 import { wordListOf } from './words/languages.ts';
 import { phraseFinder, type FoundPhrase } from './words/phrases.ts';
+import type { WordList } from './words/word-list.ts';
 
 export const termVaries: Check = {
   name: 'term-varies',
@@ -48,20 +49,38 @@ steps:
   texts: (context, { step }) => proseOfStep(step).map(({ text }) => tokensOf(context, text)).filter(Boolean).join('\n'),
   *run(context) {
     const texts = proseOf(context);
-    const settled = settledBy(context);
-    yield* againstTheShop(context, texts);
-    yield* twoWords(context, texts, settled);
-    yield* twoSpellings(context, texts, settled);
+    const words = shopWordsOf(context);
+    yield* againstTheShop(context, texts, words);
+    yield* twoWords(context, texts, words);
+    yield* twoSpellings(context, texts, words.settled);
   },
 };
 
-function settledBy({ scope }: CheckContext): Set<string> {
-  return new Set(scope.terms.flatMap(({ term, insteadOf }) => [term, ...insteadOf]).map((word) => word.toLowerCase()));
+/** What a shop's terms settle, and what they leave open. */
+interface ShopWords {
+  readonly list: WordList;
+  readonly settled: ReadonlySet<string>;
+  /** Two words for one thing, as far as the shop has not settled them. */
+  readonly groups: readonly (readonly string[])[];
+  readonly termOf: ReadonlyMap<string, string>;
+  readonly findReplaced: (text: string) => readonly FoundPhrase[];
+  readonly findTwo: (text: string) => readonly FoundPhrase[];
 }
 
-/** Two words for one thing, as far as the shop has not settled them. */
-function unsettledGroups(context: CheckContext, settled: ReadonlySet<string>): (readonly string[])[] {
-  return wordListOf(context.procedure).sameThing.filter((group) => !group.some((word) => settled.has(word)));
+const shopWords = new WeakMap<CheckContext['scope']['terms'], ShopWords>();
+
+/** Worked out once for all procedures of a shop. */
+function shopWordsOf({ scope: { terms }, procedure }: CheckContext): ShopWords {
+  const list = wordListOf(procedure);
+  let words = shopWords.get(terms);
+  if (words?.list !== list) {
+    const settled = new Set(terms.flatMap(({ term, insteadOf }) => [term, ...insteadOf]).map((word) => word.toLowerCase()));
+    const groups = list.sameThing.filter((group) => !group.some((word) => settled.has(word)));
+    const termOf = new Map(terms.flatMap(({ term, insteadOf }) => insteadOf.map((other) => [other, term] as const)));
+    words = { list, settled, groups, termOf, findReplaced: phraseFinder(termOf.keys(), { plural: true }), findTwo: phraseFinder(groups.flat(), { plural: true }) };
+    shopWords.set(terms, words);
+  }
+  return words;
 }
 
 interface WordsLookedFor {
@@ -77,7 +96,7 @@ const wordsLookedFor = new WeakMap<Exploration, WordsLookedFor>();
 function wordsOf(context: CheckContext): WordsLookedFor {
   let words = wordsLookedFor.get(context.exploration);
   if (words?.scope !== context.scope) {
-    const phrases = [...context.scope.terms.flatMap(({ insteadOf }) => insteadOf), ...unsettledGroups(context, settledBy(context)).flat()];
+    const phrases = [...context.scope.terms.flatMap(({ insteadOf }) => insteadOf), ...shopWordsOf(context).groups.flat()];
     words = { scope: context.scope, find: phraseFinder(phrases, { plural: true }) };
     wordsLookedFor.set(context.exploration, words);
   }
@@ -97,10 +116,8 @@ function tokensOf(context: CheckContext, text: string): string {
 const HYPHENED = /(?<![\p{L}\p{N}-])\p{L}{2,}-\p{L}{2,}(?![\p{L}\p{N}-])/gu;
 
 /** Spellings that the shop has replaced by a term. */
-function* againstTheShop(context: CheckContext, texts: readonly ProseAt[]): Generator<Report> {
-  const termOf = new Map<string, string>();
-  for (const { term, insteadOf } of context.scope.terms) for (const other of insteadOf) termOf.set(other, term);
-  const find = phraseFinder(termOf.keys(), { plural: true });
+function* againstTheShop(context: CheckContext, texts: readonly ProseAt[], { termOf, findReplaced: find }: ShopWords): Generator<Report> {
+  if (termOf.size === 0) return;
   for (const at of texts) {
     // The complaint is in the operator's words.
     for (const found of at.kind === 'complaint' ? [] : find(at.text)) {
@@ -122,10 +139,7 @@ function* againstTheShop(context: CheckContext, texts: readonly ProseAt[]): Gene
 }
 
 /** Two words for one thing, both used: tyre and tire. */
-function* twoWords(context: CheckContext, texts: readonly ProseAt[], settled: ReadonlySet<string>): Generator<Report> {
-  const { file } = context;
-  const groups = unsettledGroups(context, settled);
-  const find = phraseFinder(groups.flat(), { plural: true });
+function* twoWords({ file }: CheckContext, texts: readonly ProseAt[], { groups, findTwo: find }: ShopWords): Generator<Report> {
   const first = new Map<string, { word: string; at: ProseAt; span: Span }>();
   for (const at of texts) {
     for (const found of at.kind === 'complaint' ? [] : find(at.text)) {
@@ -133,7 +147,7 @@ function* twoWords(context: CheckContext, texts: readonly ProseAt[], settled: Re
       first.set(found.phrase, { word: at.text.slice(found.start, found.end), at, span: placeInProse(at.prose, found.start, found.end) });
     }
   }
-  for (const group of groups) {
+  for (const group of first.size < 2 ? [] : groups) {
     const [one, other] = group.flatMap((word) => first.get(word) ?? []).sort((a, b) => a.span.start - b.span.start);
     if (one === undefined || other === undefined) continue;
     yield {

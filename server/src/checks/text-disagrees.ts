@@ -62,11 +62,7 @@ function* statedLimits(context: CheckContext, at: LimitsOfStep): Generator<Repor
   const known = limits.flatMap(quantitiesOf);
   if (!allKnown || known.length === 0) return;
   const list = wordListOf(context.procedure);
-  const phrases = list.limitPhrases.map((phrase) => phrase.replace(/ /gu, '\\s+')).join('|');
-  // Between the phrase and its number only words such as 'of' or 'about', or the number before it of a range.
-  const afterwards = list.limitPhrasesAfter.map((phrase) => phrase.replace(/ /gu, '\\s+')).join('|');
-  const behind = new RegExp(`^\\s*\\(?(?:${afterwards})(?!\\p{L})`, 'iu');
-  const before = new RegExp(`(?<!\\p{L})(?:${phrases})(?:\\s+(?:of|about|approximately|or|and|to|be|read|a|the))*\\s*$`, 'iu');
+  const { before, behind } = limitPatternsOf(list);
   const others = [reading?.range?.value, ...(reading ? circuitOf(context, reading) : [])].filter((quantity) => quantity !== undefined);
   const own: [Prose, readonly Limit[]][] = [step.text, step.question, step.title, step.note]
     .flatMap((prose): [Prose, readonly Limit[]][] => (prose ? [[prose, limits]] : []));
@@ -107,6 +103,22 @@ function* statedLimits(context: CheckContext, at: LimitsOfStep): Generator<Repor
     const allowed = some.flatMap(quantitiesOf);
     return (quantity) => allowed.some((other) => compareRational(other.base, quantity.base) === 0);
   }
+}
+
+const limitPatterns = new WeakMap<WordList, { readonly before: RegExp; readonly behind: RegExp }>();
+
+/** What makes a number a limit, before it and behind it. Between the phrase and its number only words such as 'of' or 'about', or the number before it of a range. */
+function limitPatternsOf(list: WordList): { readonly before: RegExp; readonly behind: RegExp } {
+  let patterns = limitPatterns.get(list);
+  if (patterns === undefined) {
+    const anyOf = (phrases: readonly string[]): string => phrases.map((phrase) => phrase.replace(/ /gu, '\\s+')).join('|');
+    patterns = {
+      before: new RegExp(`(?<!\\p{L})(?:${anyOf(list.limitPhrases)})(?:\\s+(?:of|about|approximately|or|and|to|be|read|a|the))*\\s*$`, 'iu'),
+      behind: new RegExp(`^\\s*\\(?(?:${anyOf(list.limitPhrasesAfter)})(?!\\p{L})`, 'iu'),
+    };
+    limitPatterns.set(list, patterns);
+  }
+  return patterns;
 }
 
 /** '12.0 V' also where the unit stands only at the second number of a range. */

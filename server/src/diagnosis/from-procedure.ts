@@ -16,7 +16,7 @@ import { readingUses, type ReadingUse } from '../flow/readings.ts';
 import type { Procedure, Step } from '../procedure/model.ts';
 import type { Quantity } from '../quantity/quantity.ts';
 import { rationalToNumber } from '../quantity/rational.ts';
-import { MINUTES_OUT_OF_PLACE, type DiagnosisProblem, type DiagnosisTest, type StateMove } from './problem.ts';
+import { doneState, MINUTES_OUT_OF_PLACE, readingState, type DiagnosisProblem, type DiagnosisTest, type StateMove } from './problem.ts';
 import { begunWith, statesChanged, testContexts, type TestContext } from './test-context.ts';
 
 /** What a step without `time` counts, in minutes. */
@@ -59,7 +59,7 @@ export function diagnosisProblem(procedure: Procedure, exploration: Exploration,
     if (step.results.length === 0 || step.kind === 'do') continue;
     const context = contexts.get(step.index);
     const states = reliesOn(step);
-    const sets = { ...statesSet(program, step), ...statesLeftByRun(exploration, step), ...(used.has(step.index) ? { [readingState(step)]: 'taken' } : {}), [doneState(step)]: 'done' };
+    const sets = { ...statesSet(program, step), ...statesLeftByRun(exploration, step), ...(used.has(step.index) ? { [readingState(step.name)]: 'taken' } : {}), [doneState(step.name)]: 'done' };
     steps.push(step.index);
     tests.push({
       name: step.name, minutes: minutesOf(step), outcomes: outcomesOf(program, step), states, sets,
@@ -160,14 +160,14 @@ function reliances(exploration: Exploration, uses: readonly ReadingUse[], contex
   const { program } = exploration;
   return (step) => {
     const context = contexts.get(step.index);
-    const known = (context?.gates ?? []).map((gate) => ({ index: gate, state: doneState(program.steps[gate] as ProgramStep), to: 'done' }));
+    const known = (context?.gates ?? []).map((gate) => ({ index: gate, state: doneState(program.steps[gate]?.name ?? ''), to: 'done' }));
     for (const use of uses) {
       const taker = program.steps[use.taker];
       // A reading is a state of knowledge: taken once, it is there.
-      if (use.user === step.index && taker !== undefined && taker.index !== step.index && taker.section === 'steps') known.push({ index: taker.index, state: readingState(taker), to: 'taken' });
+      if (use.user === step.index && taker !== undefined && taker.index !== step.index && taker.section === 'steps') known.push({ index: taker.index, state: readingState(taker.name), to: 'taken' });
     }
     known.sort((a, b) => a.index - b.index);
-    const notYet = (context?.notAfter ?? []).map((index) => [doneState(program.steps[index] as ProgramStep), 'not done']);
+    const notYet = (context?.notAfter ?? []).map((index) => [doneState(program.steps[index]?.name ?? ''), 'not done']);
     return { ...Object.fromEntries([...notYet, ...known.map(({ state, to }) => [state, to])]), ...context?.states, ...statesNeeded(program, exploration, step) };
   };
 }
@@ -183,12 +183,12 @@ function fadesOf(program: Program, exploration: Exploration, contexts: ReadonlyM
     if (step.section !== 'steps') continue;
     const circuit = step.circuit === undefined ? undefined : program.circuits[step.circuit];
     const ofCircuit = [...(circuit?.deadWhen ?? []), ...(circuit?.liveWhen ?? [])].flatMap((alternative) => alternative.map(({ state }) => program.states[state]?.name ?? ''));
-    if (ofCircuit.length > 0) fades[readingState(step)] = [...new Set(ofCircuit)];
+    if (ofCircuit.length > 0) fades[readingState(step.name)] = [...new Set(ofCircuit)];
     if (step.kind === 'do') continue;
     const users = [...contexts].flatMap(([index, { gates }]) => (gates.includes(step.index) ? [begunWith(exploration, index)] : []));
     const then = begunWith(exploration, step.index);
     const kept = [...changed].filter((state) => users.length > 0 && users.every((begun) => begun[state] === then[state]));
-    if (kept.length > 0) fades[doneState(step)] = kept.map((state) => program.states[state]?.name ?? '');
+    if (kept.length > 0) fades[doneState(step.name)] = kept.map((state) => program.states[state]?.name ?? '');
   }
   return fades;
 }
@@ -246,8 +246,8 @@ function movesOf(procedure: Procedure, exploration: Exploration, minutesOf: (ste
     const left = { ...statesSet(program, step), ...statesLeftByRun(exploration, step) };
     // Whatever a step is done for, all that it brings about is there.
     const also: Record<string, string> = { ...left };
-    also[doneState(step)] = 'done';
-    if (step.kind === 'measure' || step.kind === 'run') also[readingState(step)] = 'taken';
+    also[doneState(step.name)] = 'done';
+    if (step.kind === 'measure' || step.kind === 'run') also[readingState(step.name)] = 'taken';
     // A test is done for what it tells, not for the states that it leaves.
     const offered = step.results.length > 0 && step.kind !== 'run' ? Object.keys(also).filter((state) => !(state in left)) : Object.keys(also);
     const needs = reliesOn(step);
@@ -257,7 +257,7 @@ function movesOf(procedure: Procedure, exploration: Exploration, minutesOf: (ste
     }
   }
   // What was done cannot be made undone.
-  for (const step of program.steps) if (step.kind === 'do' && step.sets.length === 0) moves.push({ state: doneState(step), to: 'not done', minutes: MINUTES_OUT_OF_PLACE });
+  for (const step of program.steps) if (step.kind === 'do' && step.sets.length === 0) moves.push({ state: doneState(step.name), to: 'not done', minutes: MINUTES_OUT_OF_PLACE });
   for (const state of procedure.states) {
     for (const change of state.changes) {
       if (change.time && !isMade(state.name.value, change.to.value)) moves.push({ state: state.name.value, to: change.to.value, minutes: minutes(change.time.value) });
@@ -266,17 +266,9 @@ function movesOf(procedure: Procedure, exploration: Exploration, minutesOf: (ste
   return moves;
 }
 
-function readingState(step: ProgramStep): string {
-  return `reading ${step.name}`;
-}
-
-function doneState(step: ProgramStep): string {
-  return `step ${step.name}`;
-}
-
 function startOf(program: Program, opening: readonly ProgramStep[], contexts: ReadonlyMap<number, TestContext>): Record<string, string> {
   const start: Record<string, string> = {};
-  for (const { notAfter } of contexts.values()) for (const index of notAfter) start[doneState(program.steps[index] as ProgramStep)] = 'not done';
+  for (const { notAfter } of contexts.values()) for (const index of notAfter) start[doneState(program.steps[index]?.name ?? '')] = 'not done';
   for (const state of program.states) if (state.atStart !== undefined) start[state.name] = state.values[state.atStart] ?? '';
   for (const step of opening) Object.assign(start, statesSet(program, step));
   return start;

@@ -154,6 +154,21 @@ function changed(problem: DiagnosisProblem, states: States, change: States): Sta
   return Object.assign(after, change);
 }
 
+/** The state of knowledge that a reading was taken. */
+export function readingState(step: string): string {
+  return `reading ${step}`;
+}
+
+/** The readings among some states: the names of their steps. */
+export function storedReadings(states: States = {}): string[] {
+  return Object.keys(states).flatMap((state) => (state.startsWith(readingState('')) ? [state.slice(readingState('').length)] : []));
+}
+
+/** The state of knowledge, or of the work, that a step was done. */
+export function doneState(step: string): string {
+  return `step ${step}`;
+}
+
 /** What the tests say of a fault: faults with the same signature cannot be told apart. */
 export function signatureOf(problem: DiagnosisProblem, fault: number): string {
   return problem.tests.map((test) => test.outcomes.map((outcome) => (outcome.given[fault] ?? 0).toFixed(9)).join()).join(';');

@@ -22,8 +22,10 @@ export interface ProposedMove {
   readonly step: string;
   /** The last of several. */
   readonly through?: string;
-  /** The step that it then stands before; absent: last of its series. */
+  /** The step that it then stands before; absent where it is the last of its series. */
   readonly before?: string;
+  /** Where it is the last: the step that it then stands behind. */
+  readonly behind?: string;
   /** Minutes that it spares on average, made after those listed ahead of it; absent where only all of them together make sense. */
   readonly gain?: number;
 }
@@ -158,8 +160,8 @@ function newFinding(before: AnalysedText, after: AnalysedText): string | undefin
 }
 
 function describeMoves(now: Measured, order: SeriesOrder): string {
-  const moves = namedMoves(now, order, 0).map(({ step, through, before }) =>
-    `'${step}'${through === undefined ? '' : ` to '${through}'`} ${before === undefined ? 'behind the others' : `before '${before}'`}`);
+  const moves = namedMoves(now, order, 0).map(({ step, through, before, behind }) =>
+    `'${step}'${through === undefined ? '' : ` to '${through}'`} ${before === undefined ? `behind '${behind ?? ''}'` : `before '${before}'`}`);
   return `Moving ${moves.length > 2 ? `${moves.slice(0, 2).join(', ')} and more` : moves.join(' and ')}`;
 }
 
@@ -171,7 +173,7 @@ function namedMoves({ frame }: Measured, order: SeriesOrder, gain: number): Prop
   };
   const moves = movesToOrder(order, frame);
   const agree = Math.abs(moves.reduce((sum, move) => sum + (move.gain ?? Infinity), 0) - gain) < GAINS_AGREE;
-  return moves.map(({ units, before, gain: own }: UnitMove) => ({
-    step: name(units[0]), ...(units.length > 1 ? { through: name(units[units.length - 1]) } : {}), ...(before === undefined ? {} : { before: name(before) }), ...(agree && own !== undefined ? { gain: own } : {}),
+  return moves.map(({ units, before, behind, gain: own }: UnitMove) => ({
+    step: name(units[0]), ...(units.length > 1 ? { through: name(units[units.length - 1]) } : {}), ...(before === undefined ? { behind: name(behind) } : { before: name(before) }), ...(agree && own !== undefined ? { gain: own } : {}),
   }));
 }

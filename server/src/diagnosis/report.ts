@@ -1,11 +1,11 @@
 /** The diagnosis of a procedure as one plain value: what its tests prove, what its order costs, and what would cost less. */
 import { possibleFaults, faultsIn, walkToPlace } from '../flow/possible-faults.ts';
 import type { Exploration } from '../flow/explore.ts';
-import type { Procedure } from '../procedure/model.ts';
+import type { Procedure, Step } from '../procedure/model.ts';
 import type { SearchBudget } from './best-order.ts';
 import { diagnosisProblem, minutesOfStep, MINUTES_UNKNOWN, type CostOptions } from './from-procedure.ts';
 import { isolationOf, type Isolation } from './isolation.ts';
-import { changedSheet, numbersOf, sharesOf, type DiagnosisNumbers, type DiagnosisSheet, type WhatIf } from './what-if.ts';
+import { changedSheet, numbersOf, sharesOf, type BestOfSheet, type DiagnosisNumbers, type DiagnosisSheet, type WhatIf } from './what-if.ts';
 import { writtenFlow } from './written-order.ts';
 
 /** What a result says of a fault: it shows it, leaves it possible, excludes it, or says nothing that counts. */
@@ -20,14 +20,18 @@ export interface ReportFault {
   readonly weighted: boolean;
 }
 
-export interface ReportTest {
+export interface ReportTest extends ReportStep {
+  readonly keptFirst: boolean;
+  readonly results: readonly { readonly when: string; readonly cells: readonly Cell[] }[];
+}
+
+/** A step of the search that is no test: instructions, a reading that is only stored. */
+export interface ReportStep {
   readonly name: string;
   readonly title: string;
   readonly kind: string;
   readonly people: number;
   readonly timed: boolean;
-  readonly keptFirst: boolean;
-  readonly results: readonly { readonly when: string; readonly cells: readonly Cell[] }[];
 }
 
 export interface PossibleAt {
@@ -38,9 +42,12 @@ export interface PossibleAt {
 }
 
 export interface DiagnosisReport {
-  readonly procedure: { readonly name: string; readonly title: string; readonly revision?: string; readonly file: string; readonly inspection: boolean };
+  readonly procedure: {
+    readonly name: string; readonly title: string; readonly revision?: string; readonly file: string; readonly inspection: boolean; readonly released: boolean;
+  };
   readonly faults: readonly ReportFault[];
   readonly tests: readonly ReportTest[];
+  readonly others: readonly ReportStep[];
   readonly possible: readonly PossibleAt[];
   /** The walks were too many: what is possible is not shown in full. */
   readonly possibleIncomplete: boolean;
@@ -66,6 +73,7 @@ export function diagnose(procedure: Procedure, exploration: Exploration, options
   return {
     procedure: {
       name: program.name, title: procedure.title?.value ?? program.name, file: procedure.file, inspection: program.purpose === 'inspection',
+      released: procedure.status?.value === 'released',
       ...(procedure.revision ? { revision: procedure.revision.value } : {}),
     },
     faults: procedure.faults.map((fault, index) => ({
@@ -77,8 +85,7 @@ export function diagnose(procedure: Procedure, exploration: Exploration, options
       const source = step === null || step === undefined ? undefined : written[step];
       if (source === undefined) return [];
       return [{
-        name: test.name, title: source.title?.value ?? test.name.replaceAll('_', ' '), kind: source.kind ?? '', people: source.people?.value ?? 1,
-        timed: source.time !== undefined || source.kind === 'decide', keptFirst: source.keepFirst !== undefined,
+        ...describedStep(source, test.name), keptFirst: source.keepFirst !== undefined,
         results: test.outcomes.map((outcome, result) => ({
           when: outcome.label,
           cells: problem.faults.map((_, fault): Cell => {
@@ -90,6 +97,7 @@ export function diagnose(procedure: Procedure, exploration: Exploration, options
         })),
       }];
     }),
+    others: procedure.steps.flatMap((step, index): ReportStep[] => (sheet.steps.includes(index) ? [] : [describedStep(step, sheet.stepNames[index] ?? '')])),
     possible: program.purpose === 'inspection' ? [] : places, possibleIncomplete: incomplete,
     isolation: isolationOf(problem, (fault) => isNeverFound(numbers, fault)),
     sheet, numbers, perPerson: options.perPerson === true, repairs: options.repairs === true,
@@ -97,11 +105,17 @@ export function diagnose(procedure: Procedure, exploration: Exploration, options
   };
 }
 
-/** A report with other weights and times: everything that follows from them is worked out anew. */
-export function changedReport(report: DiagnosisReport, change: WhatIf, budget: SearchBudget = {}): DiagnosisReport {
+function describedStep(step: Step, name: string): ReportStep {
+  return {
+    name, title: step.title?.value ?? name.replaceAll('_', ' '), kind: step.kind ?? '', people: step.people?.value ?? 1, timed: step.time !== undefined || step.kind === 'decide',
+  };
+}
+
+/** A report with other weights and times: everything that follows from them is worked out anew, but for the best order where one is given. */
+export function changedReport(report: DiagnosisReport, change: WhatIf, budget: SearchBudget = {}, best?: BestOfSheet): DiagnosisReport {
   const sheet = changedSheet(report.sheet, change);
   const shares = sharesOf(sheet.problem);
-  const numbers = numbersOf(sheet, budget);
+  const numbers = numbersOf(sheet, budget, best);
   return {
     ...report, sheet, numbers,
     faults: report.faults.map((fault, index) => ({ ...fault, weight: sheet.problem.faults[index]?.weight ?? fault.weight, share: shares[index] ?? 0 })),
@@ -160,7 +174,7 @@ function assumptionsOf(procedure: Procedure, sheet: DiagnosisSheet, untimed: rea
   if (sheet.problem.tests.some((test) => test.outcomes.some(({ given }) => given.some((p) => p > 0 && p < 1)))) {
     found.push('Where a fault can give several results of a test, each is taken as equally likely.');
   }
-  found.push('A result is taken at its word. A test is not moved ahead of what it relies on: states, readings, proofs, branches, and a supply that must be good first.');
+  found.push('A result is taken at its word. No test is moved away from what it relies on: the state of the machine, readings, proofs, branches, a supply that must be good first.');
   if (options.perPerson) found.push('A minute counts once for each person it takes.');
   return found;
 }

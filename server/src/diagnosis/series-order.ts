@@ -63,6 +63,8 @@ export interface UnitMove {
   readonly units: readonly number[];
   /** The unit that they then stand before; undefined: last. */
   readonly before: number | undefined;
+  /** The unit that they then stand behind; undefined: first. */
+  readonly behind: number | undefined;
   /** Minutes that it spares, made after the moves ahead of it; undefined where the order in between may not be. */
   readonly gain: number | undefined;
   /** The order then. */
@@ -98,9 +100,10 @@ export function movesToOrder({ series, order }: Pick<SeriesOrder, 'series' | 'or
     const minutes = minutesOf(judged, now);
     const move = (units: readonly number[]): UnitMove => {
       const before = order.slice(order.indexOf(units[units.length - 1] as number) + 1).find((other) => settled.has(other));
+      const behind = order.slice(0, order.indexOf(units[0] as number)).reverse().find((other) => settled.has(other));
       const moved = withMove(now, { units, before });
       const then = minutesOf(judged, moved);
-      return { units, before, order: moved, gain: minutes === undefined || then === undefined ? undefined : minutes - then };
+      return { units, before, behind, order: moved, gain: minutes === undefined || then === undefined ? undefined : minutes - then };
     };
     const single = [...waiting].map((unit) => move([unit]));
     const candidates = single.some(({ gain }) => gain !== undefined) ? single : [...runsOf(order, waiting).map(move), ...single];

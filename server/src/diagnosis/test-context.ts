@@ -7,12 +7,16 @@
  *  - the fault was not excluded before the test, on every walk, by a result that chose between branches;
  *  - it is no missing supply ahead of a missing supply: 'below 22 V' shows the next wire only where the feed was found good.
  *
- * A step that stands before a test on every walk, and that is instructions which set no state or a test that tells nothing (a proof that a
- * circuit is dead), stays before it. What stands ahead of instructions which set no state is not put behind them: nobody can tell what they change. So does a reading that is only stored, before what is done with the machine as it was then: the next may go
- * on where it left off. What stands behind a test that may pass the machine as sound is for those that it does not pass, and stays there. A test also
- * stays behind one that may show the same fault, as it is meant for what that one missed; and behind one that
- * takes the same reading by the same limits, as it compares the two. And every step, instructions too, is done with the machine as it is when the
- * step comes up as written: so a fault is found, and its repair begun, with the machine as it is found now.
+ * These stay before what they stand before on every walk:
+ *  - instructions which set no state: nobody can tell what they change, so that nothing ahead of them is put behind them either;
+ *  - a test that tells nothing, such as a proof that a circuit is dead;
+ *  - a test that may pass the machine as sound: what follows is for those that it does not pass;
+ *  - a reading that is only stored, as long as the machine is left as it was: the next step may go on where it left off;
+ *  - a test that may show the same fault: the second is meant for what the first one missed;
+ *  - the same reading by the same limits: the second is compared with the first.
+ *
+ * And every step, instructions too, is done with the machine as it is when the step comes up as written: so a fault is found, and its repair begun,
+ * with the machine as it is found now.
  */
 import type { Exploration, FlowEdge, FlowNode } from '../flow/explore.ts';
 import { allFaults, faultsAfter, valuesIn } from '../flow/meaning.ts';
@@ -39,6 +43,7 @@ export function testContexts(procedure: Procedure, exploration: Exploration, ope
   const contexts = faultsInContext(exploration);
   const before = stepsBefore(exploration);
   const changed = statesChanged(exploration);
+  const followers = new Map(program.steps.filter((step) => step.section === 'steps' && isStored(step)).map(({ index }) => [index, unchangedAfter(exploration, index)]));
   const aheadOf = stepsAheadOf(exploration, program.steps.filter((step) => step.section === 'steps' && isUnclear(step) && !opening.has(step.index)));
   const found = new Map<number, TestContext>();
   for (const step of program.steps) {
@@ -49,12 +54,8 @@ export function testContexts(procedure: Procedure, exploration: Exploration, ope
     const gone = new Set(missing ? ahead.flatMap((other) => missingSupplyFaults(written[other], program.steps[other])) : []);
     const states: Record<string, string> = {};
     const begun = begunWith(exploration, step.index);
-    const alike = (other: number): boolean => {
-      const then = begunWith(exploration, other);
-      return [...changed].every((state) => then[state] === begun[state]);
-    };
     const gates = ahead.filter((other) => !opening.has(other) && (isGate(program.steps[other], program.faults.length)
-      || (isStored(program.steps[other]) && step.kind !== 'decide' && alike(other))
+      || (step.kind !== 'decide' && followers.get(other)?.has(step.index))
       || showTheSame(program.steps[other], step) || isTakenAgain(written[other], written[step.index]))).sort((a, b) => a - b);
     // What a step finds, and whether it is safe, may depend on any state that the search changes, whether its writer thought of it or not.
     for (const state of new Set([...step.needs.map((need) => need.state), ...changed])) {
@@ -209,6 +210,22 @@ function stepsBefore(exploration: Exploration): Map<number, Set<number>> {
     else for (const step of known) if (!own.has(step)) known.delete(step);
   }
   return before;
+}
+
+/** The steps that come after a step on some walk, before any state is changed. */
+function unchangedAfter({ nodes, edges, out, nodesOfStep }: Exploration, step: number): Set<number> {
+  const places = [...(nodesOfStep[step] ?? [])].filter((id) => nodes[id]?.afterRepair === false);
+  const seen = new Set(places);
+  for (const id of places) {
+    const node = nodes[id] as FlowNode;
+    for (const edge of (out[id] ?? []).flatMap((one) => edges[one] ?? [])) {
+      const to = nodes[edge.to];
+      if (to?.step === undefined || to.afterRepair || seen.has(to.id) || (!edge.passedOver && to.states.some((set, state) => set !== node.begun[state]))) continue;
+      seen.add(to.id);
+      places.push(to.id);
+    }
+  }
+  return new Set(places.flatMap((id) => nodes[id]?.step ?? []).filter((other) => other !== step));
 }
 
 /** For some steps, those from which walks of the first search lead to them, and to which none leads back. */

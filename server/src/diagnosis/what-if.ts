@@ -3,7 +3,7 @@
  * command line uses.
  */
 import { bestOrder, testsOf, worstOf, type OrderTree, type SearchBudget } from './best-order.ts';
-import { MINUTES_OUT_OF_PLACE, entropy, probabilities, type DiagnosisProblem } from './problem.ts';
+import { doneState, MINUTES_OUT_OF_PLACE, entropy, probabilities, storedReadings, type DiagnosisProblem } from './problem.ts';
 import { arrivals, writtenOrder, type WrittenCosts, type WrittenFlow, type WrittenOrder } from './written-order.ts';
 
 /** Everything that the numbers are worked out from: plain JSON. */
@@ -27,12 +27,21 @@ export interface WhatIf {
 export interface TestValue {
   readonly test: string;
   readonly minutes: number;
+  /** Minutes of the readings that were stored for it and that no test above it has used. */
+  readonly readings: number;
   /** Share of the runs that come to it in the order as written. */
   readonly reached: number;
   /** Bits it brings there, on average over the runs that come to it. */
   readonly bits: number;
-  /** Bits for each minute; Infinity never: undefined where it takes no time. */
+  /** Bits for each minute, its readings included; undefined where it takes no time. */
   readonly bitsPerMinute?: number;
+}
+
+/** A step of the search, test or not, in the order as written. */
+export interface StepCost {
+  readonly step: string;
+  readonly minutes: number;
+  readonly reached: number;
 }
 
 export interface BestOfSheet {
@@ -60,6 +69,7 @@ export interface FirstMove {
 export interface DiagnosisNumbers {
   readonly written: WrittenOrder;
   readonly values: readonly TestValue[];
+  readonly steps: readonly StepCost[];
   readonly best: BestOfSheet;
 }
 
@@ -68,7 +78,7 @@ export function changedSheet(sheet: DiagnosisSheet, { weights = {}, minutes = {}
   const minutesOf = (name: string | undefined, before: number): number => (name !== undefined && Object.hasOwn(minutes, name) ? Math.max(0, minutes[name] ?? 0) : before);
   const { problem } = sheet;
   // A move is made by the step whose minutes it has.
-  const makerOf = (also: Readonly<Record<string, string>> | undefined): string | undefined => Object.keys(also ?? {}).find((state) => state.startsWith('step '))?.slice(5);
+  const makerOf = (also: Readonly<Record<string, string>> | undefined): string | undefined => Object.keys(also ?? {}).find((state) => state.startsWith(doneState('')))?.slice(doneState('').length);
   const openingNames = sheet.opening.steps.map((step) => sheet.stepNames[step]);
   return {
     ...sheet,
@@ -83,9 +93,9 @@ export function changedSheet(sheet: DiagnosisSheet, { weights = {}, minutes = {}
   };
 }
 
-/** All numbers of a sheet. Throws SearchCancelled when the budget says so. */
-export function numbersOf(sheet: DiagnosisSheet, budget: SearchBudget = {}): DiagnosisNumbers {
-  return { written: writtenNumbers(sheet), values: testValues(sheet), best: bestOfSheet(sheet, budget) };
+/** All numbers of a sheet; `best` stands in for the best order where it is to be looked for later. Throws SearchCancelled when the budget says so. */
+export function numbersOf(sheet: DiagnosisSheet, budget: SearchBudget = {}, best?: BestOfSheet): DiagnosisNumbers {
+  return { written: writtenNumbers(sheet), values: testValues(sheet), steps: stepCosts(sheet), best: best ?? bestOfSheet(sheet, budget) };
 }
 
 export function writtenNumbers(sheet: DiagnosisSheet): WrittenOrder {
@@ -111,6 +121,7 @@ export function bestOfSheet(sheet: DiagnosisSheet, budget: SearchBudget = {}): B
 export function testValues(sheet: DiagnosisSheet): TestValue[] {
   const { problem, flow } = sheet;
   const arriving = arrivals(flow, problem);
+  const used = new Set<string>();
   return problem.tests.flatMap((test, index): TestValue[] => {
     const step = sheet.steps[index];
     if (step === null || step === undefined) return [];
@@ -122,8 +133,23 @@ export function testValues(sheet: DiagnosisSheet): TestValue[] {
       after += left.reduce((sum, weight) => sum + weight, 0) * entropy(left);
     }
     const bits = reached > 0 ? Math.max(0, entropy(weights) - after / reached) : 0;
-    return [{ test: test.name, minutes: test.minutes, reached: Math.min(1, reached), bits, ...(test.minutes > 0 ? { bitsPerMinute: bits / test.minutes } : {}) }];
+    const fresh = storedReadings(test.states).filter((name) => !used.has(name) && !problem.tests.some((other) => other.name === name));
+    for (const name of fresh) used.add(name);
+    const readings = fresh.reduce((sum, name) => sum + (sheet.minutes[sheet.stepNames.indexOf(name)] ?? 0), 0);
+    const minutes = test.minutes + readings;
+    return [{ test: test.name, minutes: test.minutes, readings, reached: Math.min(1, reached), bits, ...(minutes > 0 ? { bitsPerMinute: bits / minutes } : {}) }];
   });
+}
+
+/** The steps of the search that some fault comes to, in the order of writing. */
+function stepCosts({ problem, flow, minutes, stepNames }: DiagnosisSheet): StepCost[] {
+  const arriving = arrivals(flow, problem);
+  const reached = new Map<number, number>();
+  flow.nodes.forEach(({ step, passedOver }, at) => {
+    if (!passedOver) reached.set(step, (reached.get(step) ?? 0) + arriving.reduce((sum, shares) => sum + (shares[at] ?? 0), 0));
+  });
+  return [...reached].filter(([step]) => step >= 0).sort(([a], [b]) => a - b)
+    .map(([step, share]) => ({ step: stepNames[step] ?? '', minutes: minutes[step] ?? 0, reached: Math.min(1, share) }));
 }
 
 /** Follows both orders side by side, the likeliest ways first, to where they part. Tests without minutes make no difference. */

@@ -1,12 +1,14 @@
 /**
- * Checks many files on all processors: this thread and some beside it take one handful after another until none is left. Each thread has
- * all texts, since any procedure may run any other, and reads only what it needs.
+ * Checks many files on all processors: this thread and some beside it take one handful after another until none is left. A thread has the
+ * shops, the assets and the procedures that run one another; others are handed to it for as long as it checks them.
  */
 import { existsSync } from 'node:fs';
 import { cpus } from 'node:os';
+import { setFlagsFromString } from 'node:v8';
 import { parentPort, Worker, workerData } from 'node:worker_threads';
-import { Workspace } from '../analysis/workspace.ts';
+import { kindOf, Workspace } from '../analysis/workspace.ts';
 import type { Finding } from '../findings/finding.ts';
+import { filesAlone } from './alone-files.ts';
 
 /** What was found in a file, and all that was looked at for it. */
 export interface CheckedFile {
@@ -49,26 +51,39 @@ export function fileExists(path: string): boolean {
   return there;
 }
 
-/** What a thread is given. */
+type FileText = readonly [path: string, text: string];
+
+/** What a thread is given to start with. */
 interface Start {
-  readonly check: readonly (readonly [path: string, text: string])[];
+  readonly check: readonly FileText[];
+}
+
+/** Files to be checked; with those that the thread does not have, their texts. */
+interface Handful {
+  readonly files: readonly string[];
+  readonly texts: readonly FileText[];
 }
 
 /** Checks files here and on threads; `script` is one that calls checkOnThread when it is started as a thread. */
 export async function checkOnThreads(workspace: Workspace, files: readonly string[], script: string): Promise<CheckedFile[]> {
-  const texts = workspace.files().map((path) => [path, workspace.textOf(path) ?? ''] as const);
+  forManyFiles();
+  const alone = filesAlone(workspace, files);
+  const textOf = (path: string): FileText => [path, workspace.textOf(path) ?? ''];
+  // Whatever stands alone is nothing to the others.
+  const wanted = new Set(files);
+  const start: Start = { check: workspace.files().filter((path) => !alone.has(path) && (kindOf(path) !== 'procedure' || wanted.size > alone.size)).map(textOf) };
   const checked: CheckedFile[] = [];
   let next = 0;
   const handful = (): readonly string[] => files.slice(next, (next += HANDFUL));
   const threads = Math.min(cpus().length, MOST_THREADS, Math.ceil(files.length / LEAST_FILES) + 1) - 1;
   const beside = Array.from({ length: threads }, () => new Promise<void>((resolve) => {
-    const worker = new Worker(script, { workerData: { check: texts } satisfies Start });
+    const worker = new Worker(script, { workerData: start });
     let given: (readonly string[])[] = [];
     const give = (): void => {
       const more = handful();
       if (more.length > 0) {
         given.push(more);
-        worker.postMessage(more);
+        worker.postMessage({ files: more, texts: more.filter((path) => alone.has(path)).map(textOf) } satisfies Handful);
       } else if (given.length === 0) void worker.terminate();
     };
     worker.on('message', (done: readonly CheckedFile[]) => {
@@ -95,6 +110,15 @@ export async function checkOnThreads(workspace: Workspace, files: readonly strin
   return checked;
 }
 
+/**
+ * Sets the engine to thousands of files: code is compiled to the last only where it runs very often, which each thread does for itself, and
+ * memory is asked for in smaller steps than a server would. Neither has a bearing on what is found.
+ */
+function forManyFiles(): void {
+  setFlagsFromString('--interrupt-budget=1000000');
+  setFlagsFromString('--heap-growing-percent=40');
+}
+
 /** The other side: to be called in a thread. True where this is a thread of the check. */
 export function checkOnThread(): boolean {
   const start = workerData as Start | null;
@@ -102,6 +126,11 @@ export function checkOnThread(): boolean {
   const port = parentPort;
   const workspace = new Workspace({ fileExists });
   for (const [path, text] of start.check) workspace.setFile(path, text);
-  port.on('message', (files: readonly string[]) => port.postMessage(files.map((file) => checkFile(workspace, file))));
+  port.on('message', ({ files, texts }: Handful) => {
+    for (const [path, text] of texts) workspace.setFile(path, text);
+    const done = files.map((file) => checkFile(workspace, file));
+    for (const [path] of texts) workspace.removeFile(path);
+    port.postMessage(done);
+  });
   return true;
 }

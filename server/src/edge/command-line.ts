@@ -5,7 +5,7 @@
 import { Command, CommanderError, Option } from 'commander';
 import { version } from '../../../package.json';
 import { CannotRun, DIAGNOSIS_FORMATS, FORMATS, REVIEW_FORMATS } from './command-environment.ts';
-import type { CommandEnvironment, Format } from './command-environment.ts';
+import type { CommandEnvironment } from './command-environment.ts';
 import { addServingCommands } from './command-line-records.ts';
 import { addWritingCommands } from './command-line-writing.ts';
 import type { ChecklistOptions } from './checklist-command.ts';

@@ -8,13 +8,15 @@ import { pathToFileURL } from 'node:url';
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import type { ServerHost } from '../lsp/host.ts';
 import { startServer } from '../lsp/server.ts';
+import { diagnoseOnThread, diagnosisOnThread } from './diagnosis-thread.ts';
 import { findFiles, findFilesAround } from './find-files.ts';
 import { gitTexts } from './git-texts.ts';
 import { layoutOnThread } from './layout-worker.ts';
 import { readTextFile } from './read-text-file.ts';
 import { runStore } from './run-store.ts';
 
-const BUNDLES = dirname(realpathSync(process.argv[1] ?? '.'));
+const SCRIPT = realpathSync(process.argv[1] ?? '.');
+const BUNDLES = dirname(SCRIPT);
 /** The package's folder. */
 const HOME = dirname(BUNDLES);
 /** In milliseconds: more than twice what the layout of 2,000 steps was seen to take. */
@@ -35,16 +37,22 @@ const host: ServerHost = {
   runs: runStore(),
   textsAt: gitTexts,
   layout: layoutOnThread(join(BUNDLES, 'elk', 'elk.bundled.js'), LONGEST_LAYOUT),
+  diagnosis: diagnosisOnThread(SCRIPT),
 };
 
-const connection = createConnection(ProposedFeatures.all);
-// What is printed here must not get into the stream of messages.
-console.log = console.info = (...words: unknown[]) => connection.console.log(words.map(String).join(' '));
-process.on('uncaughtException', (error) => connection.console.error(`uncaught: ${error.stack ?? String(error)}`));
-process.on('unhandledRejection', (reason) =>
-  connection.console.error(`unhandled: ${reason instanceof Error ? reason.stack : String(reason)}`),
-);
-startServer(connection, host, versionOf());
+// Started as a thread, this file works out diagnoses and serves no editor.
+if (!diagnoseOnThread()) serve();
+
+function serve(): void {
+  const connection = createConnection(ProposedFeatures.all);
+  // What is printed here must not get into the stream of messages.
+  console.log = console.info = (...words: unknown[]) => connection.console.log(words.map(String).join(' '));
+  process.on('uncaughtException', (error) => connection.console.error(`uncaught: ${error.stack ?? String(error)}`));
+  process.on('unhandledRejection', (reason) =>
+    connection.console.error(`unhandled: ${reason instanceof Error ? reason.stack : String(reason)}`),
+  );
+  startServer(connection, host, versionOf());
+}
 
 function versionOf(): string {
   try {

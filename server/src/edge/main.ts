@@ -12,7 +12,7 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 });
 
 if (isMainThread) begin();
-else checkOnThread();
+else if (!checkOnThread()) void import('./diagnosis-thread.ts').then(({ diagnoseOnThread }) => diagnoseOnThread());
 
 function begin(): void {
   void runCommandLine(process.argv.slice(2), {

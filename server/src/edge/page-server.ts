@@ -91,6 +91,8 @@ class Handler {
     // A client that goes away in the middle is nobody's trouble.
     response.on('error', () => undefined);
     const wantsJson = request.method === 'POST';
+    // While an answer is worked on, the client is silent with reason: what it sends is bounded by requestTimeout.
+    request.socket.setTimeout(0);
     try {
       await this.#route(request, response);
     } catch (error) {
@@ -100,6 +102,8 @@ class Handler {
       if (status === 413 || status === 415) response.setHeader('connection', 'close');
       if (wantsJson) sendJson(response, status, { error: message });
       else sendSheet(response, status, messageSheet(message, languageWanted(request)));
+    } finally {
+      request.socket.setTimeout(this.#server.timeout);
     }
   }
 

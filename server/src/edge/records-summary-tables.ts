@@ -104,7 +104,8 @@ function procedureTable({ procedures }: RecordsSummary): Table {
     csv: {
       header: ['procedure', 'title', 'revision', 'runs', 'assets', 'passed', 'with_defects', 'repaired', 'found', 'referred', 'stopped', 'no_way_on', 'minutes', 'remarked'],
       rows: procedures.map((line) => [
-        line.procedure, line.title, line.revision, line.runs, line.assets, line.passed, line.withDefects, line.repaired, line.found, line.referred, line.stopped, line.no_way_on, line.minutes, line.remarked,
+        line.procedure, line.title, line.revision, line.runs, line.assets, line.passed, line.withDefects, line.repaired, line.found, line.referred,
+        line.stopped, line.no_way_on, line.minutes, line.remarked,
       ]),
     },
   };

@@ -9,12 +9,10 @@ import type { Library } from './symbols.ts';
  * counted by check: a finding that only moved is none. `changed` gives the new texts, new files among them.
  */
 export function worseFinding(library: Library, then: readonly string[], now: readonly string[], changed: ReadonlyMap<string, string>): string | undefined {
-  const before = new Workspace();
-  for (const file of filesAround(library, then)) before.setFile(file, library.textOf(file) ?? '');
   const after = new Workspace();
   for (const file of filesAround(library, [...then, ...now])) after.setFile(file, library.textOf(file) ?? '');
   for (const [file, text] of changed) after.setFile(file, text);
-  const old = then.flatMap((file) => grave(before.analyse(file).findings));
+  const old = then.flatMap((file) => grave(library.analyse(file).findings));
   const found = now.flatMap((file) => grave(after.analyse(file).findings));
   const left = new Map<string, number>();
   for (const { check } of old) left.set(check, (left.get(check) ?? 0) + 1);

@@ -1,5 +1,6 @@
 /** Where the name at a place is declared. */
 import type { Analysis } from '../analysis/analysis.ts';
+import { CATALOGUE_FILE, loadCatalogue } from '../catalogue/load-catalogue.ts';
 import { declarationsIn, occurrencesOf, sameSymbol, symbolAt } from './symbols.ts';
 import type { Library, Occurrence } from './symbols.ts';
 import type { Span } from '../text/span.ts';
@@ -13,7 +14,7 @@ export interface Definition {
   readonly whole: Span;
 }
 
-/** Empty for what ships with the tool: its declaration is in no file of the library. */
+/** What ships with the tool is declared in the catalogue's own file, which is none of the library. */
 export function definitionsAt(library: Library, analysis: Analysis, offset: number): Definition[] {
   const here = symbolAt(library, analysis, offset);
   if (!here) return [];
@@ -24,8 +25,8 @@ export function definitionsAt(library: Library, analysis: Analysis, offset: numb
     whole: occurrence.whole ?? occurrence.span,
   });
   const { symbol } = here;
-  if (symbol.file.startsWith('catalogue:')) return [];
-  const own = declarationsIn(library.analyse(symbol.file)).filter((occurrence) => sameSymbol(occurrence.symbol, symbol));
+  const home = symbol.file === CATALOGUE_FILE ? { file: CATALOGUE_FILE, shop: loadCatalogue() } : library.analyse(symbol.file);
+  const own = declarationsIn(home).filter((occurrence) => sameSymbol(occurrence.symbol, symbol));
   if (own.length > 0) return own.map(at);
   // A fact lives in an assets file, but procedures declare it; what none declares is what the assets say.
   const everywhere = occurrencesOf(library, symbol);

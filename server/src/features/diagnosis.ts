@@ -42,6 +42,7 @@ export interface DiagnosisOutcome {
 /** Minutes below which it is not said that the best order found would spare more than the edit. */
 const LEAST_BEYOND = 0.06;
 const PLACES_BEYOND = 5_000;
+const MOST_CALLERS = 8;
 
 /** Undefined where the file holds no procedure with faults and steps. Throws SearchCancelled when the budget says so. */
 export function diagnosisOf(workspace: Workspace, path: string, options: DiagnosisOptions = {}): DiagnosisOutcome | undefined {
@@ -94,9 +95,12 @@ export function findingsIn(records: readonly Pick<RunRecord, 'procedure' | 'outc
 function proposalFor(workspace: Workspace, path: string, options: ProposalOptions, budget: SearchBudget | undefined): ReturnType<typeof proposeOrder> {
   const own = new Workspace();
   for (const file of filesThatBear(workspace, path)) own.setFile(file, workspace.textOf(file) ?? '');
+  const callers = callersOf(own, path);
   const analysed = (): AnalysedText | undefined => {
     const { text, procedure, exploration, findings } = own.analyse(path);
-    return procedure && exploration ? { text, procedure, exploration, findings } : undefined;
+    // What runs this procedure relies on it: a finding there counts as one here.
+    const elsewhere = callers.flatMap((caller) => own.analyse(caller).findings.map((finding) => ({ ...finding, message: `${caller}: ${finding.message}` })));
+    return procedure && exploration ? { text, procedure, exploration, findings: [...findings, ...elsewhere] } : undefined;
   };
   const start = analysed();
   if (start === undefined) return { obstacles: [] };
@@ -106,9 +110,19 @@ function proposalFor(workspace: Workspace, path: string, options: ProposalOption
   }, options, budget);
 }
 
-/** The procedure, the shop and assets files above it, and what it runs. */
-function filesThatBear(workspace: Workspace, path: string): Set<string> {
-  const files = new Set<string>([path]);
+/** Procedures that run this one, the first few. */
+function callersOf(workspace: Workspace, path: string): string[] {
+  const name = workspace.analyse(path).procedure?.name?.value;
+  const runs = (file: string): boolean => {
+    const { procedure } = workspace.analyse(file);
+    return [...(procedure?.steps ?? []), ...(procedure?.afterRepair ?? [])].some((step) => step.run?.value === name && workspace.fileOfProcedure(name ?? '', file) === path);
+  };
+  return workspace.dependants(path).filter(runs).slice(0, MOST_CALLERS);
+}
+
+/** The procedure, the shop and assets files above it, what it runs and what runs it. */
+export function filesThatBear(workspace: Workspace, path: string): Set<string> {
+  const files = new Set<string>([path, ...callersOf(workspace, path)]);
   for (const file of files) {
     const { scope, procedure } = workspace.analyse(file);
     for (const shop of scope?.shopFiles ?? []) files.add(shop);

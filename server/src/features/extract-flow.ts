@@ -53,7 +53,7 @@ export function extractedFlow(procedure: Procedure, selected: readonly Step[]): 
   }
   const goesOn = [...waysOn.values()][0];
   if (goesOn === undefined || goesOn.kind === 'passes' || after !== undefined || goesOn.kind === 'go') {
-    return { goesOn, finds: findsOf(selected), raises, refers: selected.some((step) => step.results.some(({ way }) => way.kind === 'refer')), rulesOut: ruledOut(procedure, selected, goesOn) };
+    return { goesOn, finds: findsOf(selected), raises, refers: selected.some((step) => step.results.some(({ way }) => way.kind === 'refer')), rulesOut: goesOn === undefined || goesOn.kind === 'passes' ? [] : ruledOutBehind(procedure, selected) };
   }
   return { problem: `The last of these steps leads nowhere. Say first where it goes on.` };
 }
@@ -80,8 +80,8 @@ function findsOf(steps: readonly Step[]): string[] {
   return [...new Set(steps.flatMap((step) => step.results.flatMap(({ way }) => (way.kind === 'finds' || way.kind === 'by_elimination' ? [way.fault.value] : []))))];
 }
 
-/** Of all walks that go on, the faults that each of them has ruled out: a search that only ever takes away. */
-function ruledOut(procedure: Procedure, selected: readonly Step[], goesOn: GoesOn | undefined): string[] {
+/** Of all walks that leave these steps, the faults that each of them has ruled out: a search that only ever takes away. */
+export function ruledOutBehind(procedure: Procedure, selected: readonly Step[]): string[] {
   const all = procedure.faults.map((fault) => fault.name.value);
   const position = new Map(selected.map((step, index) => [nameOf(step), index]));
   // Undefined: no walk has arrived yet.
@@ -113,7 +113,7 @@ function ruledOut(procedure: Procedure, selected: readonly Step[], goesOn: GoesO
       for (const result of step.results) leave(result.way, new Set([...before, ...excludedBy(result, all)]));
     });
   }
-  return goesOn === undefined || goesOn.kind === 'passes' || atEnd === undefined ? [] : all.filter((name) => (atEnd as ReadonlySet<string>).has(name));
+  return atEnd === undefined ? [] : all.filter((name) => (atEnd as ReadonlySet<string>).has(name));
 }
 
 function excludedBy(result: Result, all: readonly string[]): string[] {

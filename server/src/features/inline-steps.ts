@@ -7,12 +7,11 @@ import type { TextEdit } from '../findings/finding.ts';
 import type { Procedure, Result, Step, WayOn } from '../procedure/model.ts';
 import { nameUses } from '../procedure/names.ts';
 import type { ListNode, MapNode } from '../syntax/tree.ts';
-import type { Span } from '../text/span.ts';
 import { worseFinding } from './compare-findings.ts';
-import { nameOf, targetsOf } from './extract-flow.ts';
+import { nameOf, ruledOutBehind, targetsOf } from './extract-flow.ts';
 import { declarationsToBring } from './inline-declarations.ts';
 import type { Library } from './symbols.ts';
-import { edited, linesOfItems, topEntry, topValue, withKey, withoutKeys, type Change } from './text-parts.ts';
+import { edited, linesOfItems, topValue, withKey, withoutKeys, type Change } from './text-parts.ts';
 import { nameFrom } from './written-yaml.ts';
 
 export type Inlined = { readonly edits: readonly TextEdit[]; readonly from: string } | { readonly problem: string };
@@ -142,14 +141,18 @@ class Inlining {
     const last = this.callee.steps.at(-1);
     const [only] = last?.results ?? [];
     const isDone = last?.kind === 'decide' && last.decide?.expression?.kind === 'quantity' && last.results.length === 1 && only?.when?.kind === 'otherwise' && only.way.kind === 'passes';
-    return isDone && this.callee.steps.length > 1 && this.#answer('passed').way.kind === 'next' && (this.#answer('passed').result?.rulesOut.length ?? 0) === 0 && this.#next !== undefined ? last : undefined;
+    if (!isDone || this.callee.steps.length < 2 || this.#next === undefined) return undefined;
+    const { result, way } = this.#answer('passed');
+    const known = new Set(ruledOutBehind(this.callee, this.callee.steps.slice(0, -1)));
+    const saysMore = result !== undefined && (result.sets.length > 0 || result.leaves !== undefined || result.rulesOut.some((name) => !known.has(name.value)));
+    return way.kind === 'next' && !saysMore ? last : undefined;
   }
 
   #innerChanges(dropped: Step | undefined): Change[] {
     const { callee, called } = this;
     const changes: Change[] = [];
     for (const use of nameUses(callee)) {
-      const to = use.kind === 'step' || (use.kind === 'reading' && use.of === undefined) ? this.#renamed.get(use.name) : use.of === undefined ? undefined : undefined;
+      const to = use.kind === 'step' || (use.kind === 'reading' && use.of === undefined) ? this.#renamed.get(use.name) : undefined;
       if (to !== undefined && use.step !== undefined && use.name !== dropped?.name?.value) changes.push({ span: use.span, newText: to });
     }
     callee.steps.forEach((step, index) => {

@@ -2,7 +2,7 @@
 import { boundsOf, expressionsOf, namesIn, type Expression } from '../quantity/expression.ts';
 import { parseBand } from '../quantity/parse-band.ts';
 import { parseQuantity } from '../quantity/parse-quantity.ts';
-import { describeQuantityWord, quantityPhrase, unitFits, type QuantityWord } from '../quantity/quantity-words.ts';
+import { describeQuantityWord, quantityPhrase, quantityWord, unitFits, type QuantityWord } from '../quantity/quantity-words.ts';
 import { compareRational, rational } from '../quantity/rational.ts';
 import type { Answers, Choice, NewPlace, Question } from './new-procedure.ts';
 import { nameFrom } from './written-yaml.ts';
@@ -114,10 +114,11 @@ export const QUESTIONS: readonly AskedQuestion[] = [
   {
     id: 'first_test',
     ask: (answers) => ({
-      text: `How does the first test show '${firstOf(answers)}'?`,
+      text: "How does the first test show '{0}'?",
+      values: [firstOf(answers)],
       choices: [
         { value: 'look', label: 'By looking, listening or trying', detail: 'A question that is answered yes or no' },
-        ...READINGS.map((word): Choice => ({ value: word, label: `By a reading: ${quantityPhrase(word)}`, detail: describeQuantityWord(word).usualUnits.slice(0, 3).join(', ') })),
+        ...READINGS.map((word): Choice => ({ value: word, label: 'By a reading: {0}', values: [quantityPhrase(word)], detail: describeQuantityWord(word).usualUnits.slice(0, 3).join(', ') })),
       ],
     }),
   },
@@ -135,10 +136,13 @@ export const QUESTIONS: readonly AskedQuestion[] = [
     id: 'limit',
     asked: measured,
     ask: (answers) => {
-      const word = answers['first_test'] as QuantityWord;
-      return { text: `Which ${quantityPhrase(word)} is good?`, help: `For example: ${EXAMPLES[word] ?? ''}. Take it from the maker's data.` };
+      const word = quantityWord(answers['first_test'] ?? '');
+      return word && { text: 'Which {0} is good? Take the limit from the maker\'s data.', values: [quantityPhrase(word)], help: `For example: ${EXAMPLES[word] ?? ''}` };
     },
-    problem: (answer, answers) => limitProblem(answer, answers['first_test'] as QuantityWord),
+    problem: (answer, answers) => {
+      const word = quantityWord(answers['first_test'] ?? '');
+      return word && limitProblem(answer, word);
+    },
   },
   {
     id: 'proof',

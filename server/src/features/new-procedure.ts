@@ -14,18 +14,25 @@ export type Answers = Readonly<Record<string, string>>;
 export interface Choice {
   readonly value: string;
   readonly label: string;
+  readonly values?: readonly string[];
   readonly detail?: string;
 }
 
 export interface Question {
   readonly id: string;
-  /** A sentence that can be read aloud. */
+  /** A sentence that can be read aloud. {0} stands for the first of `values`, so that it can be put into another language. */
   readonly text: string;
+  readonly values?: readonly string[];
   readonly help?: string;
   /** One of them is to be chosen; absent: a text is to be typed. */
   readonly choices?: readonly Choice[];
   /** What the answer is taken to be where nothing is typed. */
   readonly suggestion?: string;
+}
+
+/** A sentence with its places filled. */
+export function filledIn(text: string, values: readonly string[] = []): string {
+  return text.replace(/\{(\d)\}/g, (place, index: string) => values[Number(index)] ?? place);
 }
 
 /** Where the procedure will stand: what it shares, and the names that are taken. */

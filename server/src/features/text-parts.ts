@@ -159,7 +159,7 @@ function isComment(line: string): boolean {
   return line.trimStart().startsWith('#');
 }
 
-/** A text with edits made; they must not overlap. */
-export function edited(text: string, edits: readonly { readonly span: Span; readonly newText: string }[]): string {
-  return [...edits].sort((a, b) => b.span.start - a.span.start || b.span.end - a.span.end).reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
+/** A text with edits made; they must not overlap. What is put in at one place stands in the order of the edits. */
+export function edited(text: string, edits: readonly Change[]): string {
+  return [...edits].sort((a, b) => a.span.start - b.span.start).reduceRight((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
 }

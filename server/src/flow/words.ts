@@ -3,6 +3,7 @@
  * - `undo|open|take_off`: one of several words, in each of which `_` stands for a space;
  * - `the`: any word that points at a thing: a, the, each, both, its …;
  * - `…`: up to six words of the same clause, or none;
+ * - `~chock|trim` at its end: none of these words may follow, which make another thing of it (a wheel chock is no wheel);
  * and its last word is found in the plural too.
  */
 import type { Span } from '../text/span.ts';
@@ -41,17 +42,23 @@ const OTHER_CLAUSE = 'then|but|or|while|whilst|until|till|before|after|when|when
 const GAP = `(?:\\s+(?!(?:${OTHER_CLAUSE})\\b)[\\p{L}\\p{N}][\\p{L}\\p{N}'’-]*){0,${GAP_WORDS}}?`;
 const POINTING = '(?:the|a|an|each|every|both|all|this|that|these|those|its|one|your|any)';
 
+/** Marks the words of a phrase that must not follow it. */
+const NOT_BEFORE = '~';
+
 const hazardPatterns = new Map<string, RegExp | undefined>();
 
 function patternOf(phrase: string): RegExp | undefined {
   if (hazardPatterns.has(phrase)) return hazardPatterns.get(phrase);
-  const parts = phrase.replaceAll('...', '…').replaceAll('…', ' … ').trim().split(/\s+/u).filter(Boolean);
+  const all = phrase.replaceAll('...', '…').replaceAll('…', ' … ').trim().split(/\s+/u).filter(Boolean);
+  const parts = all.filter((part) => !part.startsWith(NOT_BEFORE));
+  const others = all.filter((part) => part.startsWith(NOT_BEFORE)).map((part) => wordPattern(part.slice(NOT_BEFORE.length), true));
   const lastWord = parts.findLastIndex((part) => part !== '…');
   let source = '';
   parts.forEach((part, index) => {
     if (part === '…') source += source === '' || index > lastWord ? '' : GAP;
     else source += `${source === '' ? '' : '\\s+'}${wordPattern(part, index === lastWord)}`;
   });
+  if (source !== '' && others.length > 0) source += `(?![\\s-]+(?:${others.join('|')})(?![\\p{L}\\p{N}]))`;
   const pattern = source === '' ? undefined : cached(source);
   hazardPatterns.set(phrase, pattern);
   return pattern;
@@ -114,7 +121,7 @@ const tellingWords = new Map<string, TellingWords>();
 function tellingWordsOf(phrase: string): TellingWords {
   let known = tellingWords.get(phrase);
   if (known === undefined) {
-    const parts = phrase.replaceAll('...', ' ').replaceAll('…', ' ').trim().split(/\s+/u).filter(Boolean);
+    const parts = phrase.replaceAll('...', ' ').replaceAll('…', ' ').trim().split(/\s+/u).filter((part) => part !== '' && !part.startsWith(NOT_BEFORE));
     known = parts.flatMap((part, index) => {
       const words = part.split('|').filter(Boolean).map((alternative) => small(alternative).match(WORD)?.[0]);
       if (part.toLowerCase() === 'the' || words.length === 0 || words.includes(undefined)) return [];

@@ -6,6 +6,9 @@ import type { Finding, Severity, TextEdit, WitnessStep } from '../findings/findi
 import type { LineIndex } from '../text/line-index.ts';
 import type { Span } from '../text/span.ts';
 
+/** Under this URI an editor shows the catalogue that ships with the tool; it asks the server for its text. */
+export const CATALOGUE_URI = 'faultwright-catalogue:/built-in.shop.yaml';
+
 /** The workspace's key of a document: a path with forward slashes; for what is no file, its URI's scheme, authority and path. */
 export function keyOfUri(uri: string): string {
   const parsed = URI.parse(uri);

@@ -1,4 +1,4 @@
-/** Fixes that travelled with their findings, as the editor's menu. What alters meaning is shown and confirmed before it is done. */
+/** The editor's menu at a place: fixes that travelled with their findings, and refactorings. What alters meaning is shown and confirmed before it is done. */
 import { CodeActionKind } from 'vscode-languageserver';
 import type { CodeAction, Command, WorkspaceEdit } from 'vscode-languageserver';
 import type { Analysis } from '../analysis/analysis.ts';
@@ -7,9 +7,11 @@ import { fixesAt, safeEdits } from '../features/fixes.ts';
 import { analysisOf } from './asked.ts';
 import { toDiagnostic, toSpan, toWorkspaceEdit } from './convert.ts';
 import { answering } from './guard.ts';
+import { EXTRACT, INLINE, refactorings } from './refactor-actions.ts';
 import type { Session } from './session.ts';
 
 export const FIX_ALL = 'source.fixAll.faultwright';
+export const ACTION_KINDS: readonly string[] = [CodeActionKind.QuickFix, EXTRACT, INLINE, FIX_ALL];
 
 export function handleFixes(session: Session): void {
   session.connection.onCodeAction(
@@ -20,6 +22,7 @@ export function handleFixes(session: Session): void {
         !context.only || context.only.some((only) => kind === only || kind.startsWith(`${only}.`));
       const actions: CodeAction[] = [];
       if (wanted(CodeActionKind.QuickFix)) actions.push(...quickFixes(session, analysis, toSpan(analysis.lines, range)));
+      if (wanted(EXTRACT) || wanted(INLINE)) actions.push(...refactorings(session, analysis, range, context, wanted));
       if (context.only && wanted(FIX_ALL)) actions.push(...fixAll(session, analysis));
       return actions;
     }),

@@ -47,6 +47,8 @@ export function refusing<P, R>(
     try {
       return await handler(params, token);
     } catch (error) {
+      // Not a failure: the answer is no longer wanted.
+      if (error instanceof ResponseError && error.code === LSPErrorCodes.ContentModified) throw error;
       log(session, name, error);
       throw new ResponseError(ErrorCodes.InternalError, error instanceof Error ? error.message : String(error));
     }

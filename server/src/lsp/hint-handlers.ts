@@ -58,12 +58,13 @@ export function handleHints(session: Session): void {
 function commandOf(session: Session, { uri, kind }: LensData, { title, places, walk }: ReadyLens, lens: CodeLens): Command {
   if (!session.client.panels) return { title, command: '' };
   switch (kind) {
+    // These act on the text whose lens was clicked. An editor keeps arguments only until lenses are told anew, and a click may come between.
     case 'checklist':
-      return { title, command: 'faultwright.runChecklist', arguments: [uri] };
+      return { title, command: 'faultwright.runChecklist' };
     case 'flow':
-      return { title, command: 'faultwright.openFlow', arguments: [uri] };
+      return { title, command: 'faultwright.openFlow' };
     case 'diagnosis':
-      return { title, command: 'faultwright.openDiagnosis', arguments: [uri] };
+      return { title, command: 'faultwright.openDiagnosis' };
     case 'callers':
     case 'reached_from': {
       const locations = (places ?? []).flatMap((place) => toLocation(session.files, place) ?? []);

@@ -2,6 +2,8 @@
  * What the server needs of the world around it: files and journals. edge/lsp-main.ts provides it on Node; a test or a browser
  * may provide another. No protocol types here.
  */
+import type { DiagnosisOutcome } from '../features/diagnosis.ts';
+import type { DiagnosisJob } from '../features/diagnosis-job.ts';
 import type { LayoutEngine } from '../render/flow-layout.ts';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import type { RunEvent } from '../run/events.ts';
@@ -23,6 +25,13 @@ export interface ServerHost {
   textsAt?(folder: string, revision: string): Promise<{ readonly files: ReadonlyMap<string, string> } | { readonly reason: string }>;
   /** Lays out drawings without keeping the server from answering. */
   readonly layout: LayoutEngine;
+  /** Works diagnoses out without keeping the server from answering; without it they are worked out between two messages. */
+  readonly diagnosis?: DiagnosisEngine;
+}
+
+export interface DiagnosisEngine {
+  /** Begins a job. Its outcome is 'superseded' once it was cancelled before it was done. */
+  begin(job: DiagnosisJob): { readonly outcome: Promise<DiagnosisOutcome | 'superseded' | undefined>; readonly cancel: () => void };
 }
 
 /** Journals of runs in a folder, and the records they become. Every promise resolves only once the disk has it. */

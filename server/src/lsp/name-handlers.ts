@@ -1,6 +1,7 @@
 /** Features about names over all files: definition, references, highlights, rename, and the names of a workspace. */
 import { ErrorCodes, ResponseError, SymbolKind } from 'vscode-languageserver';
 import type { LocationLink, ServerCapabilities, SymbolInformation, WorkspaceEdit } from 'vscode-languageserver';
+import { CATALOGUE_TEXT } from '../catalogue/load-catalogue.ts';
 import { definitionsAt } from '../features/definition.ts';
 import { highlightsAt, referencesAt } from '../features/references.ts';
 import { rename, renameTarget } from '../features/rename.ts';
@@ -41,6 +42,8 @@ export function handleNames(session: Session): void {
       });
     }),
   );
+
+  connection.onRequest('faultwright/catalogue', () => CATALOGUE_TEXT);
 
   connection.onReferences(
     answering(session, 'references', (params) => {

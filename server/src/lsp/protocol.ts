@@ -2,6 +2,7 @@
  * Every message beyond the language server protocol that passes between an editor and the server: names, parameters and
  * answers. The client imports only these types. Positions are those of LSP: lines and UTF-16 columns from 0.
  */
+import type { WhatIf } from '../diagnosis/what-if.ts';
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 import type { ReviewItem } from '../render/review-words.ts';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
@@ -80,8 +81,11 @@ export interface ChecklistResult {
 
 export interface DiagnosisParams {
   readonly uri: string;
+  /** Of a proposal: other weights and times to go by than those written. */
+  readonly change?: WhatIf;
 }
 
+/** Answered with the error ContentModified where the text was changed before it was worked out: whoever still wants it asks again. */
 export interface DiagnosisResult {
   /** Plain JSON; the search in it is not exhaustive, as the page makes its own. */
   readonly outcome: DiagnosisOutcome;
@@ -91,13 +95,8 @@ export interface DiagnosisResult {
 
 export interface DiagnosisProposalResult {
   /** Absent where no better order could be had by moving steps. */
-  readonly proposal?: {
-    readonly moves: readonly { readonly step: string; readonly before?: string }[];
-    readonly minutes: number;
-    readonly before: number;
-    readonly range: WireRange;
-    readonly newText: string;
-  };
+  readonly proposal?: Omit<NonNullable<DiagnosisOutcome['proposal']>, 'edit' | 'text'> & { readonly range: WireRange; readonly newText: string };
+  readonly beyond?: DiagnosisOutcome['beyond'];
   readonly obstacles: readonly string[];
   /** Of the text that `range` counts in. */
   readonly version: number | null;
@@ -211,6 +210,86 @@ export interface RecordSummary {
   readonly verdict: string;
 }
 
+/** One question of a new procedure. */
+export interface WireQuestion {
+  readonly id: string;
+  /** {0} stands for the first of `values`: so that a client may put the sentence into another language. */
+  readonly text: string;
+  readonly values?: readonly string[];
+  readonly help?: string;
+  readonly choices?: readonly { readonly value: string; readonly label: string; readonly values?: readonly string[]; readonly detail?: string }[];
+  readonly suggestion?: string;
+}
+
+export interface NewProcedureParams {
+  /** The folder it will stand in. */
+  readonly folder: string;
+  /** Question → answer, so far. */
+  readonly answers: Readonly<Record<string, string>>;
+  /** An answer that is being typed: only whether it will do is asked. */
+  readonly checking?: { readonly id: string; readonly answer: string };
+}
+
+/** A file that a command wrote, before it is anywhere on disk. */
+export interface WrittenFile {
+  readonly uri: string;
+  readonly name: string;
+  readonly text: string;
+  /** What the checks say of it, errors and warnings alone. */
+  readonly findings: readonly string[];
+}
+
+export interface NewProcedureResult {
+  readonly question?: WireQuestion;
+  /** How many questions there are, as far as the answers show. */
+  readonly count: number;
+  /** Why the answer that was asked about will not do. */
+  readonly problem?: string;
+  /** Once every question has its answer. */
+  readonly written?: WrittenFile;
+}
+
+export interface DraftParams {
+  /** The document's text. */
+  readonly prose: string;
+  readonly folder: string;
+  /** What it is called where the document does not say. */
+  readonly title?: string;
+}
+
+export interface DraftResult extends WrittenFile {
+  readonly steps: number;
+}
+
+export interface WireEdit {
+  readonly range: WireRange;
+  readonly newText: string;
+}
+
+export interface ExtractParams {
+  readonly uri: string;
+  readonly range: WireRange;
+  /** Of the new procedure; absent: only a name is suggested. */
+  readonly name?: string;
+}
+
+/** `problem` says why it cannot be done, in a sentence. */
+export interface ExtractResult {
+  readonly problem?: string;
+  readonly suggestion?: string;
+  readonly edits?: readonly WireEdit[];
+  readonly file?: { readonly uri: string; readonly text: string };
+  /** Of the document that `edits` count in. */
+  readonly version?: number | null;
+}
+
+export interface InlineParams {
+  readonly uri: string;
+  readonly position: WirePosition;
+}
+
+export type InlineResult = Pick<ExtractResult, 'problem' | 'edits' | 'version'>;
+
 /** Sent after findings were published: drawings and checklists of this file may be out of date. */
 export interface AnalysedParams {
   readonly uri: string;
@@ -220,12 +299,18 @@ export interface AnalysedParams {
 
 /** Method → [parameters, answer]. An answer is null where the file is no procedure or cannot be drawn. */
 export interface FaultwrightRequests {
+  /** The text that an editor shows under a URI of the scheme `faultwright-catalogue`. */
+  'faultwright/catalogue': [null, string];
   'faultwright/flow': [FlowParams, FlowResult | null];
   'faultwright/checklist': [ChecklistParams, ChecklistResult | null];
   'faultwright/diagnosis': [DiagnosisParams, DiagnosisResult | null];
   'faultwright/diagnosisProposal': [DiagnosisParams, DiagnosisProposalResult | null];
   /** Rejects with a sentence for a person where no earlier text can be had. */
   'faultwright/review': [ReviewParams, ReviewResult | null];
+  'faultwright/newProcedure': [NewProcedureParams, NewProcedureResult];
+  'faultwright/draft': [DraftParams, DraftResult];
+  'faultwright/extractSteps': [ExtractParams, ExtractResult];
+  'faultwright/inlineRun': [InlineParams, InlineResult];
   'faultwright/runOpen': [RunOpenParams, RunOpenResult];
   'faultwright/runAppend': [RunAppendParams, RunAppendResult];
   'faultwright/runCarryOver': [RunCarryOverParams, RunOpenResult];

@@ -3,15 +3,16 @@ import { DidChangeConfigurationNotification, InsertTextMode, TextDocumentSyncKin
 import type { Connection, InitializeParams, InitializeResult } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { Workspace } from '../analysis/workspace.ts';
+import { CATALOGUE_FILE, CATALOGUE_TEXT } from '../catalogue/load-catalogue.ts';
 import { LineIndex } from '../text/line-index.ts';
 import { CALL_CAPABILITIES, handleCalls } from './call-handlers.ts';
 import { createCheckingProgress } from './checking-progress.ts';
-import { keyOfUri, uriOfKey } from './convert.ts';
+import { CATALOGUE_URI, keyOfUri, uriOfKey } from './convert.ts';
 import { handleDiagnosis } from './diagnosis-handlers.ts';
 import { handleReview } from './review-handlers.ts';
 import { dropFolder, followDisk, followDocuments, readFolder } from './documents.ts';
 import { handleDrawings } from './drawing-handlers.ts';
-import { handleFixes } from './fix-handlers.ts';
+import { ACTION_KINDS, handleFixes } from './fix-handlers.ts';
 import { FORMAT_CAPABILITIES, handleFormatting } from './format-handlers.ts';
 import { withEditorFiles } from './editor-files.ts';
 import { attempting } from './guard.ts';
@@ -22,6 +23,7 @@ import { handleNames, NAME_CAPABILITIES } from './name-handlers.ts';
 import { handlePlaces, PLACE_CAPABILITIES } from './place-handlers.ts';
 import { createPublisher } from './publish.ts';
 import { handleRuns } from './run-handlers.ts';
+import { handleWriting } from './writing-handlers.ts';
 import { createQuiet } from './quiet.ts';
 import { refreshing } from './refresh.ts';
 import { DEFAULT_SETTINGS, settingsFrom } from './settings.ts';
@@ -39,6 +41,8 @@ const NO_ABILITIES: ClientAbilities = {
   insertTextModes: false,
   itemDefaults: false,
   workDoneProgress: false,
+  createsFiles: false,
+  disabledActions: false,
   files: false,
   panels: false,
 };
@@ -70,6 +74,7 @@ export function startServer(connection: Connection, host: ServerHost, version: s
   handlePulls(session);
   handleFixes(session);
   handleFormatting(session);
+  handleWriting(session);
   handleDrawings(session);
   handleDiagnosis(session);
   handleReview(session);
@@ -87,8 +92,9 @@ function createSession(connection: Connection, onDisk: ServerHost): Session {
     open: new Map(),
     roots: new Set(),
     files: {
-      uriOf: (file) => session.open.get(file)?.document.uri ?? uriOfKey(file),
-      linesOf: (file) => linesOf(workspace, file),
+      uriOf: (file) => (file === CATALOGUE_FILE ? CATALOGUE_URI : (session.open.get(file)?.document.uri ?? uriOfKey(file))),
+      // Only our own client can show the catalogue.
+      linesOf: (file) => (file === CATALOGUE_FILE ? (session.client.panels ? catalogueLines : undefined) : linesOf(workspace, file)),
     },
     publisher: refreshing(() => session, createPublisher(() => session, createCheckingProgress(() => session))),
     quiet: createQuiet(),
@@ -99,6 +105,8 @@ function createSession(connection: Connection, onDisk: ServerHost): Session {
   };
   return session;
 }
+
+const catalogueLines = new LineIndex(CATALOGUE_TEXT);
 
 const lineIndexes = new WeakMap<Workspace, Map<string, { readonly text: string; readonly lines: LineIndex }>>();
 
@@ -126,7 +134,7 @@ function capabilitiesFor(session: Session): InitializeResult['capabilities'] {
     ...HINT_CAPABILITIES,
     ...CALL_CAPABILITIES,
     ...FORMAT_CAPABILITIES,
-    codeActionProvider: { codeActionKinds: ['quickfix', 'source.fixAll.faultwright'] },
+    codeActionProvider: { codeActionKinds: [...ACTION_KINDS] },
   };
 }
 
@@ -151,6 +159,8 @@ function abilitiesOf({ capabilities, initializationOptions }: InitializeParams):
     insertTextModes: completionItem?.insertTextModeSupport?.valueSet.includes(InsertTextMode.asIs) === true,
     itemDefaults: completionList?.itemDefaults?.includes('editRange') === true,
     workDoneProgress: window?.workDoneProgress === true,
+    createsFiles: workspace?.workspaceEdit?.documentChanges === true && workspace.workspaceEdit.resourceOperations?.includes('create') === true,
+    disabledActions: textDocument?.codeAction?.disabledSupport === true,
     files: options.files === true,
     panels: options.panels === true,
   };

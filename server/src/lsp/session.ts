@@ -23,6 +23,10 @@ export interface ClientAbilities {
   readonly insertTextModes: boolean;
   readonly itemDefaults: boolean;
   readonly workDoneProgress: boolean;
+  /** Makes new files as part of an edit. */
+  readonly createsFiles: boolean;
+  /** Shows an action that cannot be done, with the reason. */
+  readonly disabledActions: boolean;
   /** Answers for files that are on no disk. */
   readonly files: boolean;
   /** Has panels that want to know when a file was analysed anew. */

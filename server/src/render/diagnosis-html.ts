@@ -8,7 +8,7 @@ import type { OrderTree } from '../diagnosis/best-order.ts';
 import type { Cell, DiagnosisReport } from '../diagnosis/report.ts';
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 import { bindUnits } from './bind-units.ts';
-import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent, percentWithSpread } from './diagnosis-words.ts';
+import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent, percentWithSpread, stepRows, STEP_ROWS_NOTE, stepsSideBySide } from './diagnosis-words.ts';
 import { escapeMarkup } from './markup.ts';
 
 /** The outcome as a whole HTML document. */
@@ -32,11 +32,11 @@ export function renderDiagnosisHtml(outcome: DiagnosisOutcome): string {
     `<h1>${escape(procedure.title)}</h1>`,
     `<p class="identity">Diagnosis of ${escape(procedure.name)}${procedure.revision ? `, revision ${escape(procedure.revision)}` : ''}</p>`,
     section('Order', costTable(words.lines) + paragraphs(words.verdict)),
-    section('Proposal', paragraphs(words.moves.slice(0, 1)) + list(words.moves.slice(1))),
+    section('Proposal', paragraphs(words.moves.slice(0, 1)) + list(words.moves.slice(1)) + proposalTable(outcome)),
     section('In the way', list(words.obstacles)),
     section('Records', paragraphs(words.records)),
     section('Faults', faultTable(outcome)),
-    section('What each test brings', procedure.inspection ? '' : testTable(report)),
+    section('What each step takes, and each test brings', procedure.inspection ? '' : stepTable(report)),
     section('What each result says of each fault', matrixTable(report)),
     section('Still possible on arrival', possibleTable(report)),
     section('Best order found', procedure.inspection || !report.numbers.best.sound ? '' : `<div class="tree" role="region" aria-label="Best order found" tabindex="0">${treeList(report, report.numbers.best.tree)}</div>`),
@@ -93,14 +93,21 @@ function faultTable({ report, learned }: DiagnosisOutcome): string {
   }), 'numbers');
 }
 
-function testTable(report: DiagnosisReport): string {
-  return table('What each test brings', ['', 'Minutes', 'People', 'Reached', 'Bits', 'Bits a minute'], report.tests.map((test) => {
-    const value = report.numbers.values.find((one) => one.test === test.name);
-    return row(`${escape(test.name)}${test.keptFirst ? ' <span class="name">kept first</span>' : ''}`, [
-      `${number(value?.minutes ?? 0)}${test.timed ? '' : ' (no time given)'}`, String(test.people), percent(value?.reached ?? 0), number(value?.bits ?? 0, 2),
-      value?.bitsPerMinute === undefined ? '' : number(value.bitsPerMinute, 3),
-    ]);
-  }), 'numbers');
+function stepTable(report: DiagnosisReport): string {
+  const label = 'What each step takes, and each test brings';
+  return table(label, ['', 'Minutes', 'People', 'Reached', 'Bits', 'Bits a minute'], stepRows(report).map((step) =>
+    row(`${escape(step.name)}${step.keptFirst ? ' <span class="name">kept first</span>' : ''}`, [
+      `${number(step.minutes)}${step.timed ? '' : ' (no time given)'}`, String(step.people), percent(step.reached), step.bits === undefined ? '' : number(step.bits, 2),
+      step.bitsPerMinute === undefined ? '' : number(step.bitsPerMinute, 3),
+    ])), 'numbers') + `<p class="legend">${escape(STEP_ROWS_NOTE)}</p>`;
+}
+
+/** The part of the list that changes, side by side. */
+function proposalTable({ proposal }: DiagnosisOutcome): string {
+  if (!proposal) return '';
+  const rows = stepsSideBySide(proposal).map(({ number: at, before, after, was, moved }) =>
+    `<tr><th scope="row">${at}</th><td>${escape(before)}</td><td${moved ? ' class="moved"' : ''}>${escape(after)}${moved ? ` <span class="name">was ${was}</span>` : ''}</td></tr>`);
+  return table('Steps side by side', ['Step', 'As written', 'Proposed'], rows);
 }
 
 const MARKS: Readonly<Record<Cell, { readonly sign: string; readonly says: string }>> = {
@@ -114,8 +121,8 @@ function matrixTable(report: DiagnosisReport): string {
     `<tr class="test"><th scope="rowgroup" colspan="${report.faults.length + 1}">${escape(test.name)}</th></tr>`,
     ...test.results.map((result) => `<tr><th scope="row">${escape(result.when)}</th>${result.cells.map((cell) => `<td class="${cell}"><span aria-hidden="true">${MARKS[cell].sign}</span><span class="heard">${MARKS[cell].says}</span></td>`).join('')}</tr>`),
   ]);
-  const legend = Object.values(MARKS).map(({ sign, says }) => `${sign === '' ? 'blank' : sign} ${says}`).join(' · ');
-  return `<div class="wide" role="region" aria-label="What each result says of each fault" tabindex="0"><table class="matrix"><thead><tr><td></td>${head}</tr></thead><tbody>${rows.join('')}</tbody></table></div><p class="legend">${escape(legend)}</p>`;
+  const legend = Object.values(MARKS).map(({ sign, says }) => `<li><span class="sign">${sign === '' ? 'blank' : sign}</span> ${says}</li>`).join('');
+  return `<div class="wide" role="region" aria-label="What each result says of each fault" tabindex="0"><table class="matrix"><thead><tr><td></td>${head}</tr></thead><tbody>${rows.join('')}</tbody></table></div><ul class="legend signs">${legend}</ul>`;
 }
 
 function possibleTable(report: DiagnosisReport): string {
@@ -169,8 +176,8 @@ th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.75rem 0.25rem
 thead th, thead td { vertical-align: bottom; color: var(--quiet); font-size: 0.875rem; }
 .numbers td, .numbers thead th { text-align: right; white-space: nowrap; padding-left: 0.75rem; }
 .name { font-size: 0.875rem; }
-.matrix th[scope="col"] { padding: 0 0.25rem 0.25rem; height: 11rem; min-width: 1.75rem; }
-.matrix th[scope="col"] span { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 10.5rem; white-space: nowrap; }
+.matrix th[scope="col"] { padding: 0 0.25rem 0.25rem; min-width: 1.75rem; }
+.matrix th[scope="col"] span { display: inline-block; writing-mode: vertical-rl; transform: rotate(180deg); white-space: nowrap; }
 .tree { overflow-x: auto; }
 .matrix td { position: relative; text-align: center; padding: 0.125rem 0.25rem; }
 .matrix tbody th { padding: 0.125rem 1rem 0.125rem 1rem; max-width: 22rem; }
@@ -178,11 +185,14 @@ thead th, thead td { vertical-align: bottom; color: var(--quiet); font-size: 0.8
 .matrix td.shows { background: var(--raised); }
 .matrix tr:hover td, .matrix tr:hover th[scope="row"] { background: var(--raised); }
 .legend { font-size: 0.875rem; }
+.moved { font-weight: 600; }
+.sign { font-weight: 600; color: var(--ink); }
+.signs { display: flex; flex-wrap: wrap; gap: 0 1.5rem; list-style: none; padding: 0; }
 .sets { list-style: none; margin: 0; padding: 0; } .sets li + li::before { content: "or "; color: var(--quiet); }
 .tree ul { list-style: none; margin: 0; padding-left: 1.25rem; border-left: 1px solid var(--line); }
 .tree li { padding: 0.125rem 0; } .tree .test { font-weight: 600; } .tree .end { font-style: normal; }
 .tree .when::after { content: ":"; }
 .heard { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: 0.75rem; color: var(--quiet); font-size: 0.875rem; }
-@media print { body { font-size: 9.5pt; } main { max-width: none; padding: 0; } tr, li { break-inside: avoid; } h2 { break-after: avoid; } .wide { overflow: visible; } }
+@media print { html { font-size: 9.5pt; } .matrix td.shows { background: none; } main { max-width: none; padding: 0; } tr, li { break-inside: avoid; } h2 { break-after: avoid; } .wide { overflow: visible; } }
 `.trim();

@@ -4,13 +4,13 @@ import type { DiagnosisReport } from '../diagnosis/report.ts';
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 
 /** The outcome as JSON text, with a line break at its end. `format` rises when a reader would have to change. */
-export function renderDiagnosisJson({ report, learned, proposal, obstacles }: DiagnosisOutcome): string {
+export function renderDiagnosisJson({ report, learned, proposal, beyond, obstacles, byRecords }: DiagnosisOutcome): string {
   const { written, best, values } = report.numbers;
   const faultName = (index: number): string => report.faults[index]?.name ?? '';
   const value = {
     format: 1,
     procedure: report.procedure,
-    unit: report.perPerson ? 'person_minutes' : 'minutes',
+    unit: report.perPerson ? 'person_minutes' : 'minutes', weights: byRecords ? 'records' : 'written',
     faults: report.faults.map((fault, index) => ({ ...fault, share: round(fault.share), ...outcomeOf(written.faults[index]) })),
     tests: report.tests.map((test) => {
       const { test: _name, ...brings } = values.find((one) => one.test === test.name) ?? { test: test.name };
@@ -19,6 +19,7 @@ export function renderDiagnosisJson({ report, learned, proposal, obstacles }: Di
         results: test.results.map((result) => ({ when: result.when, says: Object.fromEntries(result.cells.map((cell, index) => [faultName(index), cell])) })),
       };
     }),
+    steps: report.numbers.steps.map(({ step, minutes, reached }) => ({ step, minutes: round(minutes), reached: round(reached) })),
     possible: report.possible.map(({ step, sets, more }) => ({ step, more, sets: sets.map(({ faults, walk }) => ({ faults: faults.map(faultName), walk })) })),
     isolation: {
       detected: report.isolation.detected, isolatedTo: report.isolation.isolatedTo,
@@ -40,7 +41,13 @@ export function renderDiagnosisJson({ report, learned, proposal, obstacles }: Di
         weights: learned.weights.map((one) => ({ ...one, written: round(one.written), learned: round(one.learned), spread: round(one.spread) })),
       },
     } : {}),
-    ...(proposal ? { proposal: { minutes: round(proposal.minutes), before: round(proposal.before), moves: proposal.moves, text: proposal.text } } : {}),
+    ...(proposal ? {
+      proposal: {
+        minutes: round(proposal.minutes), before: round(proposal.before), steps: proposal.steps, text: proposal.text,
+        moves: proposal.moves.map(({ gain, ...move }) => ({ ...move, ...(gain === undefined ? {} : { gain: round(gain) }) })),
+      },
+    } : {}),
+    ...(beyond ? { beyond: { ...beyond, minutes: round(beyond.minutes) } } : {}),
     obstacles, assumptions: report.assumptions,
   };
   return `${JSON.stringify(value, null, 2)}\n`;

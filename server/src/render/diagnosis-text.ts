@@ -1,7 +1,8 @@
 /** A diagnosis for a person at a terminal: what the order costs, what would cost less, what each test proves. */
+import type { OrderTree } from '../diagnosis/best-order.ts';
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 import type { Cell, DiagnosisReport } from '../diagnosis/report.ts';
-import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent, percentWithSpread } from './diagnosis-words.ts';
+import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent, percentWithSpread, stepRows, STEP_ROWS_NOTE, stepsSideBySide } from './diagnosis-words.ts';
 import { displayWidth, harmlessLine } from './harmless-text.ts';
 import { NO_PAINT, type Paint } from './paint.ts';
 import { wrapText } from './wrap-text.ts';
@@ -10,6 +11,10 @@ export interface DiagnosisTextOptions {
   readonly paint?: Paint;
   readonly width?: number;
 }
+
+/** Minutes below which two orders are as good as each other. */
+const LEAST_GAIN = 0.05;
+const MOST_TREE_LINES = 80;
 
 const MARKS: Readonly<Record<Cell, string>> = { shows: '●', possible: '○', excluded: '·', silent: ' ' };
 
@@ -29,13 +34,14 @@ export function renderDiagnosisText(outcome: DiagnosisOutcome, options: Diagnosi
   const parts = [
     `${head(harmlessLine(procedure.title), harmlessLine(`${procedure.name}${procedure.revision ? `, revision ${procedure.revision}` : ''}`), width, paint)}\n`,
     section('Order', [...costLines(words.lines, width), ...(words.lines.length > 0 ? [''] : []), ...prose(words.verdict)]),
-    section('Proposal', [...prose(words.moves.slice(0, 1)), ...prose(words.moves.slice(1), '- ')]),
+    section('Proposal', [...prose(words.moves.slice(0, 1)), ...prose(words.moves.slice(1), '- '), ...(outcome.proposal ? ['', ...sideBySide(outcome.proposal, width)] : [])]),
     section('In the way', prose(words.obstacles, '- ')),
     section('Records', prose(words.records)),
     section('Faults', faultLines(outcome, width)),
-    section('What each test brings', testLines(report, width)),
+    section('What each step takes, and each test brings', stepLines(report, width)),
     section('What each result says of each fault', matrixLines(report, width)),
     section('Still possible on arrival', possibleLines(report, width)),
+    section('Best order found', bestLines(report, width)),
     section('How far the faults are told apart (IEEE 1522)', prose(words.isolation)),
     section('Assumed', prose(words.assumptions, '- ')),
     wrapText(DIAGNOSIS_CLOSING, width, displayWidth).map((line) => `${paint.faint(line)}\n`).join(''),
@@ -70,16 +76,30 @@ function faultLines({ report, learned }: DiagnosisOutcome, width: number): strin
   })];
 }
 
-function testLines(report: DiagnosisReport, width: number): string[] {
+function stepLines(report: DiagnosisReport, width: number): string[] {
   if (report.procedure.inspection) return [];
   const nameWidth = width - 46;
   return [
     `  ${''.padEnd(nameWidth)}${'minutes'.padStart(9)}${'people'.padStart(8)}${'reached'.padStart(9)}${'bits'.padStart(7)}${'bits/min'.padStart(10)}`,
-    ...report.tests.map((test) => {
-      const value = report.numbers.values.find((one) => one.test === test.name);
-      const kept = test.keptFirst ? ' (kept first)' : '';
-      return `  ${pad(fit(`${harmlessLine(test.name)}${kept}`, nameWidth - 1), nameWidth)}${`${number(value?.minutes ?? 0)}${test.timed ? '' : '?'}`.padStart(9)}${String(test.people).padStart(8)}`
-        + `${percent(value?.reached ?? 0).padStart(9)}${number(value?.bits ?? 0, 2).padStart(7)}${(value?.bitsPerMinute === undefined ? '' : number(value.bitsPerMinute, 3)).padStart(10)}`.trimEnd();
+    ...stepRows(report).map((row) => {
+      const kept = row.keptFirst ? ' (kept first)' : '';
+      return `  ${pad(fit(`${harmlessLine(row.name)}${kept}`, nameWidth - 1), nameWidth)}${`${number(row.minutes)}${row.timed ? '' : '?'}`.padStart(9)}${String(row.people).padStart(8)}`
+        + `${percent(row.reached).padStart(9)}${(row.bits === undefined ? '' : number(row.bits, 2)).padStart(7)}${(row.bitsPerMinute === undefined ? '' : number(row.bitsPerMinute, 3)).padStart(10)}`.trimEnd();
+    }),
+    '',
+    ...wrapText(STEP_ROWS_NOTE, width - 2, displayWidth).map((line) => `  ${line}`),
+  ];
+}
+
+/** The part of the list that changes: what moves up or down carries its old number. */
+function sideBySide(proposal: NonNullable<DiagnosisOutcome['proposal']>, width: number): string[] {
+  const half = Math.floor((width - 6) / 2);
+  const place = (at: number): string => `${String(at).padStart(3)}  `;
+  return [
+    `  ${'as written'.padEnd(half)}  proposed`,
+    ...stepsSideBySide(proposal).map((row) => {
+      const was = row.moved ? ` (was ${row.was})` : '';
+      return `  ${pad(`${place(row.number)}${fit(harmlessLine(row.before), half - 6)}`, half)}  ${place(row.number)}${fit(harmlessLine(row.after), half - 6 - was.length)}${was}`;
     }),
   ];
 }
@@ -112,6 +132,25 @@ function possibleLines(report: DiagnosisReport, width: number): string[] {
     return wrapText(text, width - 2 - label, displayWidth).map((line, index) => `  ${(index === 0 ? fit(harmlessLine(step), label - 1) : '').padEnd(label)}${line}`);
   });
   return report.possibleIncomplete ? [...lines, '  There are more walks than can be followed: not every set is shown.'] : lines;
+}
+
+/** The tree of the best order, where there is a better one and it is short enough to be read. */
+function bestLines(report: DiagnosisReport, width: number): string[] {
+  const { best, written } = report.numbers;
+  if (report.procedure.inspection || !best.sound || written.planned - best.minutes < LEAST_GAIN) return [];
+  const lines = treeLines(report, best.tree, 0);
+  if (lines.length > MOST_TREE_LINES) return wrapText(`It has ${lines.length} lines: the page shows them (--format html), and the JSON holds them.`, width - 2, displayWidth).map((line) => `  ${line}`);
+  return lines.map((line) => `  ${fit(line, width - 2)}`);
+}
+
+function treeLines(report: DiagnosisReport, tree: OrderTree, depth: number): string[] {
+  if (tree.kind === 'leaf') return [];
+  const test = report.sheet.problem.tests[tree.test];
+  const indent = '    '.repeat(depth);
+  return [`${indent}${harmlessLine(test?.name ?? '')}  ${number(tree.minutes)} min`, ...tree.branches.flatMap((branch) => {
+    const end = branch.tree.kind === 'leaf' ? `: ${branch.tree.possible.map((fault) => report.faults[fault]?.name ?? '').join(' or ')}` : '';
+    return [`${indent}  ${harmlessLine(test?.outcomes[branch.outcome]?.label ?? '')} ${percent(branch.probability)}${end}`, ...treeLines(report, branch.tree, depth + 1)];
+  })];
 }
 
 /** A, B … Z, AA, AB … */

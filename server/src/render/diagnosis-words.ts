@@ -23,31 +23,72 @@ export const DIAGNOSIS_CLOSING = 'These numbers weigh minutes and chances, not d
 const LEAST_GAIN = 0.05;
 /** Weights that the records contradict, as far as each has a sentence. */
 const MOST_CHANGED = 3;
-const NOT_BY_MOVING = 'Moving steps alone does not bring it about: readings would have to be taken in another order, or a test stand in several branches.';
+/** Gaps in percent below this are rounding. */
+const LEAST_GAP = 0.05;
 
-export function diagnosisWords({ report, learned, proposal, obstacles, looked }: DiagnosisOutcome): DiagnosisWords {
-  const { numbers: { written, best }, procedure, perPerson } = report;
-  const unit = perPerson ? 'person-minutes' : 'minutes';
+export function diagnosisWords({ report, learned, proposal, beyond, obstacles, looked, byRecords }: DiagnosisOutcome): DiagnosisWords {
+  const { numbers: { written, best }, procedure } = report;
+  const unit = unitOf(report);
   const lines: DiagnosisLine[] = procedure.inspection ? [] : [
-    { label: `${unit} to a finding, on average`, written: number(written.minutes), best: best.sound ? number(best.minutes) : '' },
-    ...(Math.abs(written.planned - written.minutes) > LEAST_GAIN ? [{ label: 'the same, each reading and state only when it is first needed', written: number(written.planned), best: '' }] : []),
+    { label: `${unit} to a finding, on average`, written: average(written.minutes), best: best.sound ? average(best.minutes) : '' },
+    ...(Math.abs(written.planned - written.minutes) > LEAST_GAIN ? [{ label: 'the same, each reading and state only when it is first needed', written: average(written.planned), best: '' }] : []),
+    ...(best.sound ? [{ label: 'no order of these tests takes fewer than', written: '', best: average(best.lowerBound) }] : []),
+    { label: `${unit} in the worst case`, written: number(written.worstMinutes), best: best.sound ? number(best.worstMinutes) : '' },
     { label: 'steps to a finding, on average', written: number(written.steps), best: '' },
-    { label: `worst case, ${unit}`, written: number(written.worstMinutes), best: best.sound ? number(best.worstMinutes) : '' },
-    { label: 'found, of the cases one of these faults causes', written: percent(written.detected.weighted), best: '' },
-    { label: 'of these, found to be the right one', written: percent(written.isolated.weighted), best: '' },
+    { label: 'cases in which a fault is found', written: percent(written.detected.weighted), best: '' },
+    { label: 'of these, the right fault', written: percent(written.isolated.weighted), best: '' },
   ];
   return {
-    lines, assumptions: report.assumptions,
-    obstacles: !looked || obstacles.length > 0 || proposal || procedure.inspection || !best.sound || written.planned - best.minutes < LEAST_GAIN ? obstacles : [NOT_BY_MOVING],
+    lines, assumptions: [...(byRecords ? ['The weights are those that the records say, not those written.'] : []), ...report.assumptions],
+    obstacles: looked ? [...obstacles, ...(beyond && best.sound ? [beyondSentence(beyond, unit, proposal !== undefined)] : [])] : [],
     verdict: verdictOf(report),
-    moves: proposal ? proposalSentences(proposal, unit) : [],
+    moves: proposal ? proposalSentences(proposal, unit, procedure.released) : [],
     isolation: isolationSentences(report),
     records: learned ? recordSentences(report, learned) : [],
   };
 }
 
+/** A step of the search with what it takes and, where it is a test, what it brings. */
+export interface StepRow {
+  readonly name: string;
+  readonly minutes: number;
+  readonly timed: boolean;
+  readonly people: number;
+  readonly reached: number;
+  readonly keptFirst: boolean;
+  /** Of a test. */
+  readonly bits?: number;
+  readonly bitsPerMinute?: number;
+}
+
+/** All steps that some fault comes to, in the order as written. */
+export function stepRows({ numbers, tests, others }: DiagnosisOutcome['report']): StepRow[] {
+  const infos = new Map([...others, ...tests].map((step) => [step.name, step]));
+  const kept = new Set(tests.flatMap((test) => (test.keptFirst ? [test.name] : [])));
+  return numbers.steps.flatMap(({ step, minutes, reached }): StepRow[] => {
+    const info = infos.get(step);
+    const value = numbers.values.find(({ test }) => test === step);
+    if (info === undefined) return [];
+    return [{
+      name: step, minutes, timed: info.timed, people: info.people, reached, keptFirst: kept.has(step),
+      ...(value === undefined ? {} : { bits: value.bits, ...(value.bitsPerMinute === undefined ? {} : { bitsPerMinute: value.bitsPerMinute }) }),
+    }];
+  });
+}
+
+export const STEP_ROWS_NOTE = 'Bits say how much a test tells on average, where it stands: 1 bit halves what is open. Minutes of a reading that was stored count to the test that judges it.';
+
+export function unitOf({ perPerson }: DiagnosisOutcome['report']): string {
+  return perPerson ? 'person-minutes' : 'minutes';
+}
+
 export function number(value: number, decimals = 1): string {
   return value.toFixed(decimals);
+}
+
+/** Minutes on average: differences of a few seconds are to be seen. */
+export function average(minutes: number): string {
+  return number(minutes, 2);
 }
 
 /** A share in whole percent; the sign never parts from its number. */
@@ -63,28 +104,75 @@ export function percentWithSpread(share: number, spread: number): string {
   return `${percent(share)}\u00a0±\u00a0${percent(spread)}`;
 }
 
-function verdictOf({ numbers: { written, best }, procedure, perPerson }: DiagnosisOutcome['report']): string[] {
-  const unit = perPerson ? 'person-minutes' : 'minutes';
+function verdictOf(report: DiagnosisOutcome['report']): string[] {
+  const { numbers: { written, best }, procedure } = report;
+  const unit = unitOf(report);
   if (procedure.inspection) return ['An inspection looks at everything: there is no search whose order could be better.'];
   if (!best.sound) return ['No order of these tests was found in which each means what it says.'];
   const gain = written.planned - best.minutes;
-  const surely = best.exact ? 'No order of these tests takes fewer.' : `No order can take fewer than ${number(best.lowerBound)}; the best one found is within ${number(best.minutes - best.lowerBound)} of that.`;
-  if (gain < -LEAST_GAIN) return [`The order as written stops before the faults are told apart; telling them apart takes ${number(best.minutes)} ${unit}.`];
+  const gap = 100 * (best.minutes / Math.max(best.lowerBound, 1e-9) - 1);
+  const surely = best.exact || gap < LEAST_GAP ? 'No order of these tests takes fewer.'
+    : `No order can take fewer than ${average(best.lowerBound)}: the gap is ${average(best.minutes - best.lowerBound)} ${unit}, ${number(gap)}\u00a0%.`;
+  const than = Math.abs(written.planned - written.minutes) > LEAST_GAIN ? 'fewer than these tests in the order as written' : 'fewer than the order as written';
+  if (gain < -LEAST_GAIN) return [`The order as written stops before the faults are told apart; telling them apart takes ${average(best.minutes)} ${unit}.`];
   if (gain < LEAST_GAIN) return [`The order as written is as good as the best one found. ${surely}`];
-  const found: string[] = [`The best order found takes ${number(best.minutes)} ${unit} on average, ${number(gain)} fewer than these tests in the order as written. ${surely}`];
-  const move = best.firstMove;
-  if (move) {
-    const after = move.after.length === 0 ? 'To begin with' : `After ${move.after.slice(-2).map(({ test, when }) => `'${test}' (${short(when)})`).join(' and ')}`;
-    found.push(`${after}, it does '${move.test}'${move.insteadOf === undefined ? '' : ` before '${move.insteadOf}'`}.`);
-  }
+  const found: string[] = [`The best order found takes ${average(best.minutes)} ${unit} on average, ${average(gain)} ${than}. ${surely}`];
+  if (best.firstMove) found.push(`${goesAnotherWay(best.firstMove)}.`);
   return found;
 }
 
-function proposalSentences({ moves, minutes, before }: NonNullable<DiagnosisOutcome['proposal']>, unit: string): string[] {
+/** Where an order first differs from the one written, as a clause. */
+function goesAnotherWay({ after, test, insteadOf }: NonNullable<DiagnosisOutcome['report']['numbers']['best']['firstMove']>): string {
+  const where = after.length === 0 ? 'To begin with' : `After ${after.slice(-2).map((one) => `'${one.test}' (${short(one.when)})`).join(' and ')}`;
+  return `${where}, it does '${test}'${insteadOf === undefined ? '' : ` before '${insteadOf}'`}`;
+}
+
+function beyondSentence({ minutes, move }: NonNullable<DiagnosisOutcome['beyond']>, unit: string, more: boolean): string {
+  const spares = `The best order found would spare ${average(minutes)} ${unit} ${more ? 'more' : ''}`.trimEnd();
+  const reason = 'A list of steps cannot do that by moving alone: the step would have to stand in several branches, or the machine be brought into another state in between.';
+  return `${spares}. ${move ? `${goesAnotherWay(move)}. ` : ''}${reason}`;
+}
+
+function proposalSentences({ moves, minutes, before }: NonNullable<DiagnosisOutcome['proposal']>, unit: string, released: boolean): string[] {
   return [
-    `Moving ${moves.length === 1 ? 'one step' : `${moves.length} steps`} takes the order as written from ${number(before, 2)} to ${number(minutes, 2)} ${unit}. Texts and limits stay as they are, and every check stays as it was.`,
-    ...moves.map(({ step, before: other }) => (other === undefined ? `Move '${step}' behind the others.` : `Move '${step}' before '${other}'.`)),
+    `${moves.length === 1 ? 'One move takes' : `${moves.length} moves take`} the order as written from ${average(before)} to ${average(minutes)} ${unit} on average. Texts and limits stay as they are, and no check finds anything new.${released ? ' As the procedure is released, the new order needs a new revision and its approval.' : ''}`,
+    ...moves.map((move) => moveSentence(move, unit)),
   ];
+}
+
+/** One move, and what it spares. */
+export function moveSentence({ step, through, before, behind, gain }: NonNullable<DiagnosisOutcome['proposal']>['moves'][number], unit: string): string {
+  const what = through === undefined ? `'${step}'` : `the steps from '${step}' to '${through}'`;
+  return `Move ${what} ${before === undefined ? `behind '${behind ?? ''}'` : `before '${before}'`}${gain === undefined ? '' : `: ${average(gain)} ${unit} fewer`}.`;
+}
+
+export interface SideBySide {
+  readonly number: number;
+  readonly before: string;
+  readonly after: string;
+  /** The number that `after` has as written. */
+  readonly was: number;
+  /** It moves; the others make room. */
+  readonly moved: boolean;
+}
+
+/** The steps side by side, as they are and as they would be, from the first to the last that differs. */
+export function stepsSideBySide({ steps: { before, after } }: NonNullable<DiagnosisOutcome['proposal']>): SideBySide[] {
+  const was = after.map((step) => before.indexOf(step) + 1);
+  const stays = longestRising(was);
+  const rows = before.map((step, index): SideBySide => ({ number: index + 1, before: step, after: after[index] ?? '', was: was[index] ?? 0, moved: !stays.has(was[index] ?? 0) }));
+  const differs = rows.map((row) => row.before !== row.after);
+  return rows.slice(differs.indexOf(true), differs.lastIndexOf(true) + 1);
+}
+
+/** The longest run of numbers that rise, not necessarily side by side. */
+function longestRising(numbers: readonly number[]): Set<number> {
+  const runs: number[][] = [];
+  numbers.forEach((number, at) => {
+    const before = runs.slice(0, at).filter((run) => (run[run.length - 1] as number) < number).reduce<number[]>((best, run) => (run.length > best.length ? run : best), []);
+    runs.push([...before, number]);
+  });
+  return new Set(runs.reduce<number[]>((best, run) => (run.length > best.length ? run : best), []));
 }
 
 function isolationSentences({ isolation, faults, numbers, procedure }: DiagnosisOutcome['report']): string[] {
@@ -105,8 +193,9 @@ function isolationSentences({ isolation, faults, numbers, procedure }: Diagnosis
   return found;
 }
 
-function recordSentences({ faults, perPerson }: DiagnosisOutcome['report'], { weights, records, minutes }: NonNullable<DiagnosisOutcome['learned']>): string[] {
-  const unit = perPerson ? 'person-minutes' : 'minutes';
+function recordSentences(report: DiagnosisOutcome['report'], { weights, records, minutes }: NonNullable<DiagnosisOutcome['learned']>): string[] {
+  const { faults } = report;
+  const unit = unitOf(report);
   const found = [`${records} ${records === 1 ? 'record finds' : 'records find'} one of these faults. The written weights count as 10 findings beside them.`];
   const changed = weights.filter(({ learned, written, spread }) => Math.abs(learned - written) > 2 * spread).sort((a, b) => Math.abs(b.learned - b.written) - Math.abs(a.learned - a.written));
   for (const { fault, written, learned, spread } of changed.slice(0, MOST_CHANGED)) {
@@ -116,7 +205,7 @@ function recordSentences({ faults, perPerson }: DiagnosisOutcome['report'], { we
   if (changed.length === 0) found.push('They agree with the written weights, within twice their spread.');
   if (changed.length > MOST_CHANGED) found.push(`${changed.length - MOST_CHANGED} more differ by over twice their spread: see the table of faults.`);
   const gain = minutes.planned - minutes.best;
-  found.push(`With what the records say, the order as written takes ${number(minutes.written)} ${unit} on average${gain < LEAST_GAIN ? ', and no better one was found.' : `, and the best order found ${number(gain)} fewer than its tests as written.`}`);
+  found.push(`With what the records say, the order as written takes ${average(minutes.written)} ${unit} on average${gain < LEAST_GAIN ? ', and no better one was found.' : `, and the best order found ${average(gain)} fewer.`}`);
   return found;
 }
 

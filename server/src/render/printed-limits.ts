@@ -32,7 +32,8 @@ export function limitOf(step: StepSheet, result: ResultSheet, context: LimitCont
   const { document, sheet, words } = context;
   const index = step.results.indexOf(result);
   const fault = sheet.program.steps[step.index]?.results[index]?.when.fault;
-  const callee = step.run && document.called[step.run.name];
+  // A procedure may be called `constructor`, which every object has.
+  const callee = step.run && Object.hasOwn(document.called, step.run.name) ? document.called[step.run.name] : undefined;
   const title = fault === undefined ? undefined : callee?.faults.find(({ name }) => name === fault)?.title;
   if (title !== undefined) return words.answer(`${result.when.split(' ')[0] ?? ''}: ${uncapitalised(title)}`);
   const { band } = parseBand(result.when);

@@ -66,7 +66,7 @@ export function viewInGerman(view: RunView, own: OwnWords = []): RunView {
     ...(step === undefined ? {} : { step: stepInGerman(step, own) }),
     ...(field === undefined ? {} : { field: fieldInGerman(field, own) }),
     ...(judgement === undefined ? {} : { judgement: say(judgement) }),
-    ...(ending === undefined ? {} : { ending: { ...ending, words: say(ending.words), putBack: ending.putBack.map(needInGerman), disposition: say(ending.disposition) } }),
+    ...(ending === undefined ? {} : { ending: { ...ending, words: say(ending.words), putBack: ending.putBack.map(needInGerman), disposition: say(ending.disposition), use: ending.use.map(say) } }),
   };
 }
 

@@ -19,13 +19,18 @@ export function verdictOf(walk: Walk): InspectionVerdict | undefined {
 
 /** One to four sentences: whether the asset may be used, what must be done first, and what was not shown. Empty while there is no ending. */
 export function useOfAsset(walk: Walk): string {
+  return useLines(walk).join(' ');
+}
+
+/** The same, one thing a line, the gravest first. */
+export function useLines(walk: Walk): string[] {
   const { outcome } = walk;
-  if (outcome === undefined) return '';
+  if (outcome === undefined) return [];
   const sentences = defectSentences(walk.defects);
   if (walk.document.procedure.purpose === 'inspection' && outcome.kind === 'passed') {
-    return sentences.length > 0 ? sentences.join(' ') : 'No defect found by this inspection. It speaks of what it looked at, and of nothing else.';
+    return sentences.length > 0 ? sentences : ['No defect found by this inspection. It speaks of what it looked at, and of nothing else.'];
   }
-  return [...sentences, ...endingSentences(walk)].join(' ');
+  return [...sentences, ...endingSentences(walk)];
 }
 
 /** The worst grade first. */

@@ -8,7 +8,7 @@ import { displayName, limitWords } from './judge.ts';
 import { correctable, type Run } from './run-state.ts';
 import { capitalised, fillText, orList, plainWords, uncapitalised } from './texts.ts';
 import { answerChoices } from './understand.ts';
-import { useOfAsset, verdictOf } from './use-of-asset.ts';
+import { useLines, useOfAsset, verdictOf } from './use-of-asset.ts';
 import type {
   ChoiceView, DefectView, EndingView, FieldView, LimitView, NeedView, PointView, RunView, StepView, WalkedView,
 } from './view.ts';
@@ -337,7 +337,7 @@ function endingView(walk: Walk, frame: Frame | undefined): EndingView {
   const verdict = verdictOf(walk);
   return {
     kind: outcome.kind, words: fill(outcome.words), ...(outcome.fault === undefined ? {} : { fault: outcome.fault }),
-    ...(verdict === undefined ? {} : { verdict }), disposition: useOfAsset(walk),
+    ...(verdict === undefined ? {} : { verdict }), disposition: useOfAsset(walk), use: useLines(walk),
     putBack: statesNotPutBack(walk),
   };
 }

@@ -188,6 +188,8 @@ export interface EndingView {
   readonly verdict?: 'no_defect' | 'minor' | 'major' | 'dangerous';
   /** What it means for the use of the asset: whether it may be used or driven, and what must be done first. */
   readonly disposition: string;
+  /** The same, one thing a line, the gravest first. */
+  readonly use: readonly string[];
   /** States that every ending should leave and this one does not, in words, and how to get there. */
   readonly putBack: readonly NeedView[];
 }

@@ -27,10 +27,8 @@ export function History({ session, open }: { readonly session: Session; readonly
                 {walked.title}
                 {walked.point ? `, ${plainName(walked.point)}` : ''}
               </span>
-              <span class="walked-entered">{sentence(answerName(walked.entered))}</span>
-              {walked.judgement && walked.judgement !== `${sentence(answerName(walked.entered))}.` && (
-                <span>{walked.judgement}</span>
-              )}
+              {!saysAll(walked) && <span class="walked-entered">{sentence(answerName(walked.entered))}</span>}
+              {walked.judgement && <span>{sentence(walked.judgement)}</span>}
               {walked.remarks
                 .filter((remark) => !walked.judgement?.includes(remark))
                 .map((remark) => (
@@ -57,6 +55,12 @@ export function History({ session, open }: { readonly session: Session; readonly
       </ol>
     </details>
   );
+}
+
+/** Whether the judgement begins with what was entered, so that saying it twice tells nothing. */
+function saysAll({ entered, judgement }: WalkedView): boolean {
+  const plain = (text: string): string => answerName(text).replace(/^(decided|entschieden): /i, '').toLowerCase();
+  return judgement !== undefined && judgement.toLowerCase().startsWith(plain(entered));
 }
 
 /** A run that is closed or paused takes no corrections. */

@@ -71,7 +71,6 @@ export function Start(props: StartProps) {
           />
         </label>
         <Unfinished {...props} person={person.trim()} />
-        {fixed !== undefined && <p class="question">{WORDS.assetFixed(fixed)}</p>}
         {fixed === undefined && offer.assets.length > 0 && (
           <label class="field-line">
             <span>{WORDS.assetField}</span>
@@ -126,6 +125,7 @@ function Head({ offer }: { readonly offer: Offered }) {
   const { document: checklist } = offer;
   const sheet = checklist.procedure;
   const facts: [string, string][] = [];
+  if (offer.fixedAsset !== undefined) facts.push([WORDS.assetField, offer.fixedAsset]);
   if (sheet.complaint) facts.push([WORDS.complaint, sheet.complaint]);
   if (sheet.appliesTo.length > 0) {
     facts.push([

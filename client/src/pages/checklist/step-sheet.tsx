@@ -157,9 +157,9 @@ export function StepSheet({ host, session }: { readonly host: ChecklistHost; rea
               {session.saving ? WORDS.saving : words}
             </button>
           )}
-          {canGoBack(session) && <BackOne session={session} />}
         </div>
       </div>
+      {canGoBack(session) && <BackOne session={session} />}
     </form>
   );
 }

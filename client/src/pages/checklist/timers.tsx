@@ -72,7 +72,7 @@ export function WaitClock({ title, seconds, since, counts, onStart, onOver, with
         {since === undefined && (
           <button
             type="button"
-            class="plain strong"
+            class="next"
             data-test="wait-start"
             onClick={() => {
               prepareSignal();

@@ -66,7 +66,16 @@ export function Verdict({ ending, closed }: { readonly ending: EndingView; reado
   return (
     <section class="verdict" id="instruction" tabIndex={-1} aria-labelledby="step-title" data-test="verdict">
       <p class="question">{ending.words}</p>
-      {ending.disposition && <p class="disposition" data-test="disposition">{ending.disposition}</p>}
+      {ending.use.length > 0 && (
+        <section class="use" aria-labelledby="use-title" data-test="disposition">
+          <h3 id="use-title">{WORDS.useTitle}</h3>
+          <ul class="lines">
+            {ending.use.map((line) => (
+              <UseLine key={line} line={line} />
+            ))}
+          </ul>
+        </section>
+      )}
       {ending.putBack.length > 0 && (
         <>
           <h3>{WORDS.putBackTitle}</h3>
@@ -84,22 +93,43 @@ export function Verdict({ ending, closed }: { readonly ending: EndingView; reado
   );
 }
 
+/** What may be done comes before why: 'The asset must not be used …', then the defects that say so. */
+function UseLine({ line }: { readonly line: string }) {
+  const [, because, words] = /^([^:.]+: .*?\.) ([^:]+)$/s.exec(line) ?? [];
+  if (because === undefined || words === undefined) return <li>{line}</li>;
+  return (
+    <li>
+      <span class="use-words">{words}</span>
+      <span class="use-because">{because}</span>
+    </li>
+  );
+}
+
 export function Defects({ defects }: { readonly defects: readonly DefectView[] }) {
   if (defects.length === 0) return null;
   return (
     <section class="defects" aria-label={WORDS.defects(defects.length)}>
       <h3>{WORDS.defects(defects.length)}</h3>
       <ul class="lines">
-        {defects.map((defect, index) => (
-          <li key={index}>
-            <strong>{defect.title}</strong>
-            {defect.grade && <span> ({WORDS.grades[defect.grade]})</span>}
-            {defect.remedy && <span class="quiet"> {defect.remedy}</span>}
+        {byGrade(defects).map((defect, index) => (
+          <li key={index} class="defect">
+            <span class={`grade grade-${defect.grade ?? 'none'}`}>{defect.grade ? WORDS.grades[defect.grade] : WORDS.gradeNone}</span>
+            <span>
+              <strong>{defect.title}</strong>
+              {defect.remedy && <span class="quiet"> {defect.remedy}</span>}
+            </span>
           </li>
         ))}
       </ul>
     </section>
   );
+}
+
+const GRADES = ['dangerous', 'major', undefined, 'minor'];
+
+/** The gravest first; one without a grade counts as a major one does. */
+function byGrade(defects: readonly DefectView[]): DefectView[] {
+  return [...defects].sort((one, other) => GRADES.indexOf(one.grade) - GRADES.indexOf(other.grade));
 }
 
 /** Where the record is, and how to see or keep it. */

@@ -1,7 +1,7 @@
 /** The tables of the diagnosis page: faults and tests with fields to change, the matrix, and what is still possible where. */
 import type { Cell, DiagnosisReport } from '../../../../server/src/diagnosis/report.ts';
 import type { DiagnosisOutcome } from '../../../../server/src/features/diagnosis.ts';
-import { number, percent, percentWithSpread } from '../../../../server/src/render/diagnosis-words.ts';
+import { number, percent, percentWithSpread, stepRows, STEP_ROWS_NOTE } from '../../../../server/src/render/diagnosis-words.ts';
 
 interface Tables {
   readonly report: DiagnosisReport;
@@ -21,7 +21,7 @@ export function FaultFields({ report, written, learned, onWeight }: Changed & {
     <div class="wide">
       <table class="numbers">
         <thead><tr>
-          <th scope="col" class="name">Fault</th><th scope="col">Weight</th><th scope="col"><span class="only-heard">Slider</span></th><th scope="col">Share</th>
+          <th scope="col" class="name">Fault</th><th scope="col">Weight</th><th scope="col">Share</th>
           {learned && <th scope="col">Records say</th>}<th scope="col">Minutes</th><th scope="col">Found</th>
         </tr></thead>
         <tbody>{report.faults.map((fault, index) => {
@@ -31,8 +31,10 @@ export function FaultFields({ report, written, learned, onWeight }: Changed & {
           return (
             <tr key={fault.name} class={fault.weight === written.faults[index]?.weight ? '' : 'is-changed'}>
               <th scope="row">{fault.title}</th>
-              <td><NumberField label={label} value={fault.weight} onValue={(value) => onWeight(fault.name, value)} /></td>
-              <td><input type="range" min="0" max={most} step="1" value={Math.min(most, fault.weight)} aria-label={`${label}, slider`} onInput={(event) => onWeight(fault.name, Number(event.currentTarget.value))} /></td>
+              <td class="weight">
+                <NumberField label={label} value={fault.weight} onValue={(value) => onWeight(fault.name, value)} />
+                <input type="range" min="0" max={most} step="1" value={Math.min(most, fault.weight)} aria-label={`${label}, slider`} onInput={(event) => onWeight(fault.name, Number(event.currentTarget.value))} />
+              </td>
               <td>{percent(fault.share)}</td>
               {learned && <td>{record ? percentWithSpread(record.learned, record.spread) : ''}</td>}
               <td>{number(cost?.minutes ?? 0)}</td>
@@ -45,32 +47,32 @@ export function FaultFields({ report, written, learned, onWeight }: Changed & {
   );
 }
 
-export function TestFields({ report, written, onReveal, onMinutes }: Changed & {
+export function StepFields({ report, written, onReveal, onMinutes }: Changed & {
   readonly onReveal: (step: string) => void;
-  readonly onMinutes: (test: string, minutes: number) => void;
+  readonly onMinutes: (step: string, minutes: number) => void;
 }) {
+  const before = new Map(written.numbers.steps.map(({ step, minutes }) => [step, minutes]));
   return (
-    <div class="wide">
-      <table class="numbers">
-        <thead><tr>
-          <th scope="col" class="name">Test</th><th scope="col">Minutes</th><th scope="col">People</th><th scope="col">Reached</th><th scope="col">Bits</th><th scope="col">Bits a minute</th>
-        </tr></thead>
-        <tbody>{report.tests.map((test) => {
-          const value = report.numbers.values.find((one) => one.test === test.name);
-          const before = written.numbers.values.find((one) => one.test === test.name);
-          return (
-            <tr key={test.name} class={value?.minutes === before?.minutes ? '' : 'is-changed'}>
-              <th scope="row"><StepLink step={test.name} onReveal={onReveal} />{test.keptFirst && <span class="quiet"> kept first</span>}{!test.timed && <span class="quiet"> no time given</span>}</th>
-              <td><NumberField label={`Minutes of ${test.name}`} value={value?.minutes ?? 0} onValue={(minutes) => onMinutes(test.name, minutes)} /></td>
-              <td>{test.people}</td>
-              <td>{percent(value?.reached ?? 0)}</td>
-              <td>{number(value?.bits ?? 0, 2)}</td>
-              <td>{value?.bitsPerMinute === undefined ? '' : number(value.bitsPerMinute, 3)}</td>
+    <>
+      <div class="wide">
+        <table class="numbers">
+          <thead><tr>
+            <th scope="col" class="name">Step</th><th scope="col">Minutes</th><th scope="col">People</th><th scope="col">Reached</th><th scope="col">Bits</th><th scope="col">Bits a minute</th>
+          </tr></thead>
+          <tbody>{stepRows(report).map((row) => (
+            <tr key={row.name} class={row.minutes === before.get(row.name) ? '' : 'is-changed'}>
+              <th scope="row"><StepLink step={row.name} onReveal={onReveal} />{row.keptFirst && <span class="quiet"> kept first</span>}{!row.timed && <span class="quiet"> no time given</span>}</th>
+              <td><NumberField label={`Minutes of ${row.name}`} value={row.minutes} onValue={(minutes) => onMinutes(row.name, minutes)} /></td>
+              <td>{row.people}</td>
+              <td>{percent(row.reached)}</td>
+              <td>{row.bits === undefined ? '' : number(row.bits, 2)}</td>
+              <td>{row.bitsPerMinute === undefined ? '' : number(row.bitsPerMinute, 3)}</td>
             </tr>
-          );
-        })}</tbody>
-      </table>
-    </div>
+          ))}</tbody>
+        </table>
+      </div>
+      <p class="quiet">{STEP_ROWS_NOTE}</p>
+    </>
   );
 }
 
@@ -102,7 +104,7 @@ export function Matrix({ report, onReveal }: Tables & { readonly onReveal: (step
           ))}
         </table>
       </div>
-      <p class="quiet">{Object.values(MARKS).map(({ sign, says }) => `${sign === '' ? 'blank' : sign} ${says}`).join(' · ')}</p>
+      <ul class="legend">{Object.values(MARKS).map(({ sign, says }) => <li key={says}><b>{sign === '' ? 'blank' : sign}</b> {says}</li>)}</ul>
     </>
   );
 }

@@ -30,31 +30,48 @@ const MOST_FINDERS = 40;
 
 function finderOf(byKey: ReadonlyMap<string, string>, plural: boolean): Finder {
   const longestFirst = [...byKey.keys()].sort((a, b) => b.length - a.length);
-  const any = longestFirst.map((key) => key.split(' ').map(escapePattern).join('\\s+')).join('|');
-  const pattern = new RegExp(`(?<![\\p{L}\\p{N}])(${any})${plural ? 's?' : ''}(?![\\p{L}\\p{N}])`, 'giu');
-  const scan = scanForTellingWords(longestFirst, plural);
+  const telling = tellingWords(longestFirst, plural);
+  const scan = telling && new WordScan([...telling.values()].flat());
+  const patterns = new Map<string, RegExp>();
+  /** Finds those of the phrases that may stand in a text with these words; of all without. */
+  const patternFor = (words: readonly string[] | undefined): RegExp => {
+    const together = words?.join(' ') ?? '';
+    let pattern = patterns.get(together);
+    if (pattern === undefined) {
+      if (patterns.size >= MOST_PATTERNS) patterns.clear();
+      const likely = words === undefined ? longestFirst : longestFirst.filter((key) => telling?.get(key)?.some((word) => words.includes(word)));
+      patterns.set(together, (pattern = patternOf(likely, plural)));
+    }
+    return pattern;
+  };
   return (text) => {
-    if (scan?.wordsIn(text)?.length === 0) return NONE;
-    return [...text.matchAll(pattern)].map((match) => ({
+    const words = scan?.wordsIn(text);
+    if (words?.length === 0) return NONE;
+    return [...text.matchAll(patternFor(words))].map((match) => ({
       phrase: byKey.get(keyOf(match[1] ?? '')) ?? match[0], start: match.index, end: match.index + match[0].length,
     }));
   };
 }
 
+const MOST_PATTERNS = 200;
 const NONE: readonly FoundPhrase[] = [];
 
-/** Finds the longest word of each phrase: where a text holds none of them, no phrase stands in it. Undefined where a phrase has none that tells. */
-function scanForTellingWords(keys: readonly string[], plural: boolean): WordScan | undefined {
-  const words = new Set<string>();
+function patternOf(keys: readonly string[], plural: boolean): RegExp {
+  const any = keys.map((key) => key.split(' ').map(escapePattern).join('\\s+')).join('|');
+  return new RegExp(`(?<![\\p{L}\\p{N}])(${any})${plural ? 's?' : ''}(?![\\p{L}\\p{N}])`, 'giu');
+}
+
+/** For each phrase its longest word, in the plural too where it may stand so: without it the phrase stands in no text. Undefined where one has none that tells. */
+function tellingWords(keys: readonly string[], plural: boolean): ReadonlyMap<string, readonly string[]> | undefined {
+  const telling = new Map<string, readonly string[]>();
   for (const key of keys) {
     // eslint-disable-next-line no-control-regex
     const inKey = /^[\x00-\x7f]*$/.test(key) ? (key.match(/[a-z0-9]+/g) ?? []) : [];
     if (inKey.length === 0) return undefined;
     const longest = inKey.reduce((one, other) => (other.length > one.length ? other : one));
-    words.add(longest);
-    if (plural && key.endsWith(longest)) words.add(`${longest}s`);
+    telling.set(key, plural && key.endsWith(longest) ? [longest, `${longest}s`] : [longest]);
   }
-  return new WordScan(words);
+  return telling;
 }
 
 function keyOf(phrase: string): string {

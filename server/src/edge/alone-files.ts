@@ -1,0 +1,29 @@
+/**
+ * Which procedures of a workspace surely have nothing to do with any other, told by their letters alone: such a one can be checked where the
+ * others are not at hand. It errs on one side only: where it says so, it is so.
+ */
+import type { Workspace } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/workspace.ts';
+
+/** Those of the files that run no procedure and that none runs. */
+export function filesAlone(workspace: Workspace, files: readonly string[]): ReadonlySet<string> {
+  const nameOf = new Map(workspace.procedures().map(({ name, file }) => [file, name]));
+  const words = new Set<string>();
+  const calling = new Set<string>();
+  for (const file of workspace.files()) {
+    if (kindOf(file) !== 'procedure') continue;
+    const text = workspace.textOf(file) ?? '';
+    if (surelyCallsNone(text)) continue;
+    calling.add(file);
+    // An escape may spell any name.
+    if (text.includes('\\')) return new Set();
+    for (const word of text.match(/\w+/g) ?? []) words.add(word);
+  }
+  return new Set(files.filter((file) => kindOf(file) === 'procedure' && !calling.has(file) && !words.has(nameOf.get(file) ?? '')));
+}
+
+/** Neither `run` nor, but for its own name, `procedure` stands before a colon, and no key is written in a way of which the letters do not tell. */
+function surelyCallsNone(text: string): boolean {
+  if (/\\|(?:^|[\s[{,])\?\s|[&*!]\w/.test(text)) return false;
+  return !/\brun["']?\s*:/.test(text) && (text.match(/procedure["']?\s*:/g) ?? []).length <= 1;
+}
