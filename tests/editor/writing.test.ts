@@ -1,6 +1,7 @@
 /**
- * Writing a procedure in a real editor, by keyboard: a new one by questions, a draft from a document, a new line, formatting, a fix, steps taken
- * out and written out again. Set FAULTWRIGHT_SCREENSHOTS to a folder to keep pictures, FAULTWRIGHT_THEME to a colour theme to see them in it.
+ * Writing a procedure in a real editor, by keyboard: a new one by questions, a draft from a document, a new line, formatting, a
+ * fix, steps taken out and written out again. Set FAULTWRIGHT_SCREENSHOTS to a folder to keep pictures, FAULTWRIGHT_THEME to a
+ * colour theme to see them in it.
  */
 import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -25,7 +26,11 @@ beforeAll(async () => {
   cpSync(join(ROOT, 'procedures'), library, { recursive: true, filter: (path) => !path.includes('records') });
   writeFileSync(join(library, 'old_list.txt'), LIST);
   workbench = await startWorkbench(packageExtension(folder), {
-    'editor.minimap.enabled': false, 'editor.codeLens': false, 'editor.inlayHints.enabled': 'off', 'editor.formatOnType': true, 'editor.tabSize': 2,
+    'editor.minimap.enabled': false,
+    'editor.codeLens': false,
+    'editor.inlayHints.enabled': 'off',
+    'editor.formatOnType': true,
+    'editor.tabSize': 2,
     ...(theme ? { 'workbench.colorTheme': theme } : {}),
   });
   page = await workbench.open(library, join(library, 'wheel_torque.procedure.yaml'));
@@ -42,13 +47,19 @@ const onDisk = (name: string): string => readFileSync(join(library, name), 'utf8
 
 /** The lines that the editor shows, as a reader sees them. */
 async function shown(): Promise<string> {
-  return (await page.locator('.monaco-editor[data-uri] .view-line, .editor-instance .view-line').allTextContents()).join('\n').replaceAll('\u00a0', ' ');
+  return (await page.locator('.monaco-editor[data-uri] .view-line, .editor-instance .view-line').allTextContents())
+    .join('\n')
+    .replaceAll('\u00a0', ' ');
 }
 
 /** Answers the question that is asked, once it is. */
 async function answer(question: string, typed?: string): Promise<void> {
   const input = page.locator('.quick-input-widget');
-  await input.locator(`text=${question}`).or(input.locator(`input[placeholder*="${question}"]`)).first().waitFor();
+  await input
+    .locator(`text=${question}`)
+    .or(input.locator(`input[placeholder*="${question}"]`))
+    .first()
+    .waitFor();
   if (typed !== undefined) await input.locator('.quick-input-box input').fill(typed);
   await page.waitForTimeout(250);
   await page.keyboard.press('Enter');
@@ -83,39 +94,53 @@ test('a new procedure is asked for, written, and has no findings', { timeout: SL
   expect(onDisk('beacon_stays_dark.procedure.yaml')).toContain('when: at least 22 V');
 });
 
-test('a new line begins where it should, an untidy step is formatted, a cut-off text is put right', { timeout: SLOW }, async () => {
-  const lines = onDisk('beacon_stays_dark.procedure.yaml').split('\n');
-  await goToLine(page, lines.findIndex((line) => line.includes('Park on level ground.')) + 1);
-  await page.keyboard.press('End');
-  await page.keyboard.press('Enter');
-  await page.waitForTimeout(700);
-  await page.keyboard.type('Take fuse #7 out.');
-  await expect.poll(shown, { timeout: 10_000 }).toContain('      - Take fuse #7 out.');
-  // The fix: a text that ends at its number sign.
-  await page.locator('.squiggly-warning').first().waitFor();
-  await page.keyboard.press('ArrowLeft');
-  await page.keyboard.press('Control+.');
-  const menu = page.locator('.action-widget', { hasText: 'Put the text in quotes' });
-  await menu.waitFor();
-  await picture(page, 'writing-fix');
-  await page.keyboard.press('Enter');
-  await expect.poll(shown, { timeout: 10_000 }).toContain("      - 'Take fuse #7 out.'");
-  await goToLine(page, lines.findIndex((line) => line.includes('circuit: supply')) + 2);
-  await page.keyboard.press('End');
-  await page.keyboard.type('\ntime:   2minutes');
-  await page.keyboard.press('Escape');
-  await runCommand(page, 'Format Document');
-  await expect.poll(shown, { timeout: 20_000 }).toContain('    time: 2 min\n    results:');
-  await picture(page, 'writing-formatted');
-  await runCommand(page, 'File: Save');
-  await expect.poll(() => onDisk('beacon_stays_dark.procedure.yaml'), { timeout: 10_000 }).toContain("      - 'Take fuse #7 out.'\n");
-});
+test(
+  'a new line begins where it should, an untidy step is formatted, a cut-off text is put right',
+  { timeout: SLOW },
+  async () => {
+    const lines = onDisk('beacon_stays_dark.procedure.yaml').split('\n');
+    await goToLine(page, lines.findIndex((line) => line.includes('Park on level ground.')) + 1);
+    await page.keyboard.press('End');
+    await page.keyboard.press('Enter');
+    await page.waitForTimeout(700);
+    await page.keyboard.type('Take fuse #7 out.');
+    await expect.poll(shown, { timeout: 10_000 }).toContain('      - Take fuse #7 out.');
+    // The fix: a text that ends at its number sign.
+    await page.locator('.squiggly-warning').first().waitFor();
+    await page.keyboard.press('ArrowLeft');
+    await page.keyboard.press('Control+.');
+    const menu = page.locator('.action-widget', { hasText: 'Put the text in quotes' });
+    await menu.waitFor();
+    await picture(page, 'writing-fix');
+    await page.keyboard.press('Enter');
+    await expect.poll(shown, { timeout: 10_000 }).toContain("      - 'Take fuse #7 out.'");
+    await goToLine(page, lines.findIndex((line) => line.includes('circuit: supply')) + 2);
+    await page.keyboard.press('End');
+    await page.keyboard.type('\ntime:   2minutes');
+    await page.keyboard.press('Escape');
+    await runCommand(page, 'Format Document');
+    await expect.poll(shown, { timeout: 20_000 }).toContain('    time: 2 min');
+    await picture(page, 'writing-formatted');
+    await runCommand(page, 'File: Save All');
+    await expect
+      .poll(() => onDisk('beacon_stays_dark.procedure.yaml'), { timeout: 10_000 })
+      .toContain("      - 'Take fuse #7 out.'\n");
+    expect(onDisk('beacon_stays_dark.procedure.yaml')).toContain('second test point}\n    time: 2 min\n    results:');
+  },
+);
 
 test('steps become a procedure, and are written out again', { timeout: SLOW }, async () => {
   const before = onDisk('beacon_stays_dark.procedure.yaml');
   const lines = before.split('\n');
   await goToLine(page, lines.findIndex((line) => line.includes('step: check_lamp_failed')) + 1);
-  for (let count = lines.findIndex((line) => line.includes('finds: lamp_failed')) - lines.findIndex((line) => line.includes('step: check_lamp_failed')); count > 0; count--) await page.keyboard.press('Shift+ArrowDown');
+  for (
+    let count =
+      lines.findIndex((line) => line.includes('finds: lamp_failed')) -
+      lines.findIndex((line) => line.includes('step: check_lamp_failed'));
+    count > 0;
+    count--
+  )
+    await page.keyboard.press('Shift+ArrowDown');
   await page.keyboard.press('Shift+End');
   await page.keyboard.press('Control+k');
   await page.keyboard.press('Alt+e');
@@ -131,7 +156,9 @@ test('steps become a procedure, and are written out again', { timeout: SLOW }, a
   await runCommand(page, 'Write out the steps');
   await expect.poll(shown, { timeout: 20_000 }).not.toContain('run: beacon_supply');
   await runCommand(page, 'File: Save All');
-  await expect.poll(() => onDisk('beacon_stays_dark.procedure.yaml').split('\n').sort(), { timeout: 10_000 }).toEqual(before.split('\n').sort());
+  await expect
+    .poll(() => onDisk('beacon_stays_dark.procedure.yaml').split('\n').sort(), { timeout: 10_000 })
+    .toEqual(before.split('\n').sort());
 });
 
 test('a list from a document becomes a draft with findings to resolve', { timeout: SLOW }, async () => {
@@ -140,7 +167,11 @@ test('a list from a document becomes a draft with findings to resolve', { timeou
   await page.locator('.quick-input-list .monaco-list-row', { hasText: 'old_list.txt' }).first().click();
   await page.locator('.tab.active', { hasText: 'old_list.txt' }).waitFor();
   await runCommand(page, 'Faultwright: Draft from a document');
-  await page.locator('.quick-input-widget', { hasText: 'Where is the list of steps?' }).or(page.locator('input[placeholder="Where is the list of steps?"]')).first().waitFor();
+  await page
+    .locator('.quick-input-widget', { hasText: 'Where is the list of steps?' })
+    .or(page.locator('input[placeholder="Where is the list of steps?"]'))
+    .first()
+    .waitFor();
   await picture(page, 'writing-draft-source');
   await page.locator('.quick-input-list .monaco-list-row', { hasText: 'The text in the editor' }).first().click();
   await page.locator('.tab', { hasText: 'sweeper_sw_01_cranks_slowly' }).waitFor();

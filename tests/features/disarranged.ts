@@ -1,6 +1,6 @@
 /**
- * Spoils the layout of a formatted file and nothing else: other indentation, dashes at the column of their key, keys of steps and results
- * in another order, blanks and quotes where they do not matter.
+ * Spoils the layout of a formatted file and nothing else: other indentation, dashes at the column of their key, keys of steps and
+ * results in another order, blanks and quotes where they do not matter.
  */
 
 /** `next` gives numbers from 0 on. */
@@ -8,13 +8,17 @@ export function disarranged(text: string, next: () => number): string {
   const lines = text.split('\n');
   const width = 2 + (next() % 3);
   const flatDashes = next() % 2 === 0;
-  return relaid(shuffled(lines, next), width, flatDashes).map((line) => spoiled(line, next)).join('\n');
+  return relaid(shuffled(lines, next), width, flatDashes)
+    .map((line) => spoiled(line, next))
+    .join('\n');
 }
 
-/** Keys of steps and results, each with the lines under it, in another order; the first stays, since it stands behind the dash. */
+/**
+ * Keys of steps and results, each with the lines under it, in another order; the first stays, since it stands behind the dash.
+ */
 function shuffled(lines: readonly string[], next: () => number): string[] {
   const result: string[] = [];
-  for (let index = 0; index < lines.length; ) {
+  for (let index = 0; index < lines.length;) {
     const line = lines[index] as string;
     const item = /^( *)- (?:step|when): /.exec(line);
     if (!item) {

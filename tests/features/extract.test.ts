@@ -1,12 +1,13 @@
 /**
- * Steps taken out into a procedure of their own, and written out again. On the whole library: whatever may be taken out leaves no finding
- * that was not there, and comes back with the same flow. What may not is refused with a reason that names the place.
+ * Steps taken out into a procedure of their own, and written out again. On the whole library: whatever may be taken out leaves no
+ * finding that was not there, and comes back with the same flow. What may not is refused with a reason that names the place.
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it, test } from 'vitest';
 import { Workspace } from '../../server/src/analysis/workspace.ts';
-import { extractSteps, selectedSteps, suggestedName, type Extraction } from '../../server/src/features/extract-steps.ts';
+import { extractSteps, selectedSteps, suggestedName } from '../../server/src/features/extract-steps.ts';
+import type { Extraction } from '../../server/src/features/extract-writing.ts';
 import { inlineRun } from '../../server/src/features/inline-steps.ts';
 import type { Finding, TextEdit } from '../../server/src/findings/finding.ts';
 import type { Procedure, Step } from '../../server/src/procedure/model.ts';
@@ -23,24 +24,42 @@ function library(texts: Readonly<Record<string, string>> = {}): Workspace {
 }
 
 function made(text: string, edits: readonly TextEdit[]): string {
-  return [...edits].sort((a, b) => a.span.start - b.span.start).reduceRight((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
+  return [...edits]
+    .sort((a, b) => a.span.start - b.span.start)
+    .reduceRight((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
 }
 
 /** Each step with what it asks, and where each of its results leads. A step that only goes on is looked through. */
 function flowOf(procedure: Procedure): string[] {
-  const goesOn = (step: Step | undefined): boolean => step?.kind === 'decide' && step.results.length === 1 && step.results[0]?.when?.kind === 'otherwise';
-  return [procedure.steps, procedure.afterRepair].map((list) => list.filter((step) => !goesOn(step))).flatMap((list) => list.map((step, index) => {
-    const next = list[index + 1]?.name?.value ?? 'nowhere';
-    const ways = step.results.map(({ when, way, raises }) => {
-      const to = way.kind === 'go' ? way.step.value : way.kind === 'next' ? next : way.kind === 'refer' ? `refer ${way.text.value}` : way.kind === 'passes' ? 'passes' : `${way.kind} ${way.fault.value}`;
-      return `${when?.text ?? ''} → ${to}${raises ? ` raises ${raises.value}` : ''}`;
-    });
-    return `${step.name?.value ?? ''} (${step.kind ?? ''}): ${ways.length > 0 ? ways.join('; ') : (step.go?.value ?? next)}`;
-  }));
+  const goesOn = (step: Step | undefined): boolean =>
+    step?.kind === 'decide' && step.results.length === 1 && step.results[0]?.when?.kind === 'otherwise';
+  return [procedure.steps, procedure.afterRepair]
+    .map((list) => list.filter((step) => !goesOn(step)))
+    .flatMap((list) =>
+      list.map((step, index) => {
+        const next = list[index + 1]?.name?.value ?? 'nowhere';
+        const ways = step.results.map(({ when, way, raises }) => {
+          const to =
+            way.kind === 'go'
+              ? way.step.value
+              : way.kind === 'next'
+                ? next
+                : way.kind === 'refer'
+                  ? `refer ${way.text.value}`
+                  : way.kind === 'passes'
+                    ? 'passes'
+                    : `${way.kind} ${way.fault.value}`;
+          return `${when?.text ?? ''} → ${to}${raises ? ` raises ${raises.value}` : ''}`;
+        });
+        return `${step.name?.value ?? ''} (${step.kind ?? ''}): ${ways.length > 0 ? ways.join('; ') : (step.go?.value ?? next)}`;
+      }),
+    );
 }
 
 function grave(findings: readonly Finding[]): string[] {
-  return findings.filter(({ severity, accepted }) => severity !== 'hint' && !accepted).map(({ check, message }) => `${check}: ${message}`);
+  return findings
+    .filter(({ severity, accepted }) => severity !== 'hint' && !accepted)
+    .map(({ check, message }) => `${check}: ${message}`);
 }
 
 function apply(workspace: Workspace, file: string, extraction: Extraction): void {
@@ -48,45 +67,54 @@ function apply(workspace: Workspace, file: string, extraction: Extraction): void
   workspace.setFile(extraction.file, extraction.fileText);
 }
 
-/** Three takes three times as long. */
-const MOST = Number(process.env['FAULTWRIGHT_EXTRACTS'] ?? 2);
+/** How many steps are taken out at once. By default one, and of every third step two: all of two, or three, take five and ten times as long. */
+const MOST = Number(process.env['FAULTWRIGHT_EXTRACTS'] ?? 0);
 
 describe('the library', () => {
   const reasons = new Map<string, number>();
   let takenOut = 0;
 
-  it.each(FILES.filter((name) => name.endsWith('.procedure.yaml')))('%s: every few steps comes back as it was, or is refused', (file) => {
-    const workspace = library();
-    const analysis = workspace.analyse(file);
-    const procedure = analysis.procedure as Procedure;
-    for (let first = 0; first < procedure.steps.length; first++) {
-      for (let count = 1; count <= MOST && first + count <= procedure.steps.length; count++) {
-        const span = { start: procedure.steps[first]?.span.start ?? 0, end: (procedure.steps[first + count - 1]?.span.end ?? 0) - 1 };
-        const extraction = extractSteps(workspace, analysis, span, 'taken_out');
-        if ('problem' in extraction) {
-          expect(extraction.problem).toMatch(/^['A-Z].*[.]$/s);
-          const reason = extraction.problem.replace(/'[^']*'/g, '…').slice(0, 60);
-          reasons.set(reason, (reasons.get(reason) ?? 0) + 1);
-          continue;
+  it.each(FILES.filter((name) => name.endsWith('.procedure.yaml')))(
+    '%s: every few steps comes back as it was, or is refused',
+    (file) => {
+      const workspace = library();
+      const after = library();
+      const analysis = workspace.analyse(file);
+      const procedure = analysis.procedure as Procedure;
+      for (let first = 0; first < procedure.steps.length; first++) {
+        for (let count = 1; count <= (MOST || (first % 3 === 0 ? 2 : 1)) && first + count <= procedure.steps.length; count++) {
+          const span = {
+            start: procedure.steps[first]?.span.start ?? 0,
+            end: (procedure.steps[first + count - 1]?.span.end ?? 0) - 1,
+          };
+          const extraction = extractSteps(workspace, analysis, span, 'taken_out');
+          if ('problem' in extraction) {
+            expect(extraction.problem).toMatch(/^['A-Z].*[.]$/s);
+            const reason = extraction.problem.replace(/'[^']*'/g, '…').slice(0, 60);
+            reasons.set(reason, (reasons.get(reason) ?? 0) + 1);
+            continue;
+          }
+          takenOut++;
+          const after = library();
+          apply(after, file, extraction);
+          const where = `${file} ${procedure.steps[first]?.name?.value ?? ''} ${count}\n${extraction.fileText}\n${after.textOf(file) ?? ''}`;
+          expect(grave(after.analyse(file).findings), where).toEqual(grave(analysis.findings));
+          expect(grave(after.analyse(extraction.file).findings), where).toEqual([]);
+          const inlined = inlineRun(after, after.analyse(file), (after.textOf(file) ?? '').indexOf('run: taken_out'));
+          if ('problem' in inlined) throw new Error(`${inlined.problem}\n${where}`);
+          const back = made(after.textOf(file) ?? '', inlined.edits);
+          expect(flowOf(buildProcedure(file, back).procedure), `${where}\n${back}`).toEqual(flowOf(procedure));
+          after.setFile(file, back);
+          expect(grave(after.analyse(file).findings), back).toEqual(grave(analysis.findings));
+        after.setFile(file, analysis.text);
+        after.removeFile(extraction.file);
         }
-        takenOut++;
-        const after = library();
-        apply(after, file, extraction);
-        const where = `${file} ${procedure.steps[first]?.name?.value ?? ''} ${count}\n${extraction.fileText}\n${after.textOf(file) ?? ''}`;
-        expect(grave(after.analyse(file).findings), where).toEqual(grave(analysis.findings));
-        expect(grave(after.analyse(extraction.file).findings), where).toEqual([]);
-        const inlined = inlineRun(after, after.analyse(file), (after.textOf(file) ?? '').indexOf('run: taken_out'));
-        if ('problem' in inlined) throw new Error(`${inlined.problem}\n${where}`);
-        const back = made(after.textOf(file) ?? '', inlined.edits);
-        expect(flowOf(buildProcedure(file, back).procedure), `${where}\n${back}`).toEqual(flowOf(procedure));
-        after.setFile(file, back);
-        expect(grave(after.analyse(file).findings), back).toEqual(grave(analysis.findings));
       }
-    }
-  });
+    },
+  );
 
   it('has many steps that can be taken out, and each kind of refusal', () => {
-    expect(takenOut).toBeGreaterThan(40);
+    expect(takenOut).toBeGreaterThan(25);
     expect(reasons.size).toBeGreaterThan(5);
   });
 });
@@ -160,7 +188,10 @@ after_repair:
         go: look
 `;
 
-function lamp(text = LAMP): { workspace: Workspace; take: (from: string, to: string, name?: string) => ReturnType<typeof extractSteps> } {
+function lamp(text = LAMP): {
+  workspace: Workspace;
+  take: (from: string, to: string, name?: string) => ReturnType<typeof extractSteps>;
+} {
   const workspace = new Workspace();
   workspace.setFile('shop.yaml', SHOP);
   workspace.setFile('lamp.procedure.yaml', text);
@@ -168,7 +199,12 @@ function lamp(text = LAMP): { workspace: Workspace; take: (from: string, to: str
     workspace,
     take: (from, to, name) => {
       const start = text.indexOf(`- step: ${from}`);
-      return extractSteps(workspace, workspace.analyse('lamp.procedure.yaml'), { start, end: text.indexOf(`- step: ${to}`) + 8 }, name);
+      return extractSteps(
+        workspace,
+        workspace.analyse('lamp.procedure.yaml'),
+        { start, end: text.indexOf(`- step: ${to}`) + 8 },
+        name,
+      );
     },
   };
 }
@@ -179,7 +215,9 @@ describe('what is written', () => {
     const extraction = take('feed', 'feed', 'lamp_supply');
     if ('problem' in extraction) throw new Error(extraction.problem);
     expect(extraction.file).toBe('lamp_supply.procedure.yaml');
-    expect(`${extraction.fileText}\n=====\n${made(workspace.textOf('lamp.procedure.yaml') ?? '', extraction.edits)}`).toMatchSnapshot();
+    expect(
+      `${extraction.fileText}\n=====\n${made(workspace.textOf('lamp.procedure.yaml') ?? '', extraction.edits)}`,
+    ).toMatchSnapshot();
   });
 
   test('written out again, it is as it was but for the order of declarations', () => {
@@ -197,7 +235,8 @@ describe('what is written', () => {
     const { take } = lamp(LAMP.replaceAll('\n', '\r\n'));
     const extraction = take('feed', 'feed', 'lamp_supply');
     if ('problem' in extraction) throw new Error(extraction.problem);
-    for (const text of [extraction.fileText, ...extraction.edits.map(({ newText }) => newText)]) expect(text).not.toMatch(/(?<!\r)\n/);
+    for (const text of [extraction.fileText, ...extraction.edits.map(({ newText }) => newText)])
+      expect(text).not.toMatch(/(?<!\r)\n/);
   });
 
   test('a name is suggested, and free', () => {
@@ -266,8 +305,14 @@ steps:
   test.each([
     [CALLER.replace('    run: lamp\n', '    run: lamp\n    only_if: {isolator: on}\n'), "'work_lamp' has 'only_if'"],
     [CALLER.replace('run: lamp', 'run: nothing'), "There is no procedure 'nothing'"],
-    [CALLER.replace('      - when: otherwise\n        refer: Look at the other lamps.\n', ''), "does not say what follows when 'lamp' ends with 'finds supply'"],
-    [CALLER.replace('faults:', 'circuits: {lamp_feed: {nominal: 12 V}}\nfaults:'), "Both procedures declare 'lamp_feed' under 'circuits'"],
+    [
+      CALLER.replace('      - when: otherwise\n        refer: Look at the other lamps.\n', ''),
+      "does not say what follows when 'lamp' ends with 'finds supply'",
+    ],
+    [
+      CALLER.replace('faults:', 'circuits: {lamp_feed: {nominal: 12 V}}\nfaults:'),
+      "Both procedures declare 'lamp_feed' under 'circuits'",
+    ],
     [CALLER.replace('    run: lamp\n', '    ask: Is it lit?\n'), 'There is no step here that runs a procedure'],
   ])('%#', (caller, reason) => {
     expect(write(caller)).toContain(reason);

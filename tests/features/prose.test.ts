@@ -1,6 +1,6 @@
 /**
- * Drafts from documents: a dozen lists of the depot, each written in another way. Every word of a document stands in its draft, the draft is
- * read without structural errors, and what it says can be reviewed in the snapshot beside it.
+ * Drafts from documents: a dozen lists of the depot, each written in another way. Every word of a document stands in its draft,
+ * the draft is read without structural errors, and what it says can be reviewed in the snapshot beside it.
  */
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -11,13 +11,23 @@ import { formatFile, readForFormatting } from '../../server/src/features/format.
 import { draftFromProse } from '../../server/src/features/prose-steps.ts';
 
 const FOLDER = join(import.meta.dirname, 'prose');
-const DOCUMENTS = readdirSync(FOLDER).filter((name) => name.endsWith('.txt')).sort().map((name) => ({ name, prose: readFileSync(join(FOLDER, name), 'utf8') }));
+const DOCUMENTS = readdirSync(FOLDER)
+  .filter((name) => name.endsWith('.txt'))
+  .sort()
+  .map((name) => ({ name, prose: readFileSync(join(FOLDER, name), 'utf8') }));
 const ROOT = join(import.meta.dirname, '../../procedures');
-const INSTRUMENTS = [{ name: 'multimeter', title: 'Digital multimeter' }, { name: 'hydraulic_gauge', title: 'Hydraulic gauge' }, { name: 'stopwatch', title: 'Stopwatch' }];
+const INSTRUMENTS = [
+  { name: 'multimeter', title: 'Digital multimeter' },
+  { name: 'hydraulic_gauge', title: 'Hydraulic gauge' },
+  { name: 'stopwatch', title: 'Stopwatch' },
+];
 
 /** Words and numbers, in small letters; marks of lists and of emphasis are none. */
 function words(text: string): string[] {
-  return text.toLowerCase().split(/[^\p{L}\p{N}]+/u).filter((word) => word !== '' && !/^\p{L}$/u.test(word));
+  return text
+    .toLowerCase()
+    .split(/[^\p{L}\p{N}]+/u)
+    .filter((word) => word !== '' && !/^\p{L}$/u.test(word));
 }
 
 /** The words of the document that its draft lacks. A word parted at the end of a line may be whole again. */
@@ -29,7 +39,9 @@ function lost(prose: string, draft: string): string[] {
     if (count > 0) left.set(word, count - 1);
     return count > 0;
   };
-  const joined = [...prose.matchAll(/([\p{L}\p{N}]+)-\r?\n\s*([\p{L}\p{N}]+)/gu)].map(([, first = '', second = '']) => [first, second].map((word) => word.toLowerCase()));
+  const joined = [...prose.matchAll(/([\p{L}\p{N}]+)-\r?\n\s*([\p{L}\p{N}]+)/gu)].map(([, first = '', second = '']) =>
+    [first, second].map((word) => word.toLowerCase()),
+  );
   return words(prose).filter((word) => {
     if (take(word)) return false;
     const whole = joined.find((parts) => parts.includes(word));
@@ -41,7 +53,10 @@ function findingsOf(text: string): { check: string; message: string }[] {
   const workspace = new Workspace();
   for (const name of ['shop.yaml', 'assets.yaml']) workspace.setFile(name, readFileSync(join(ROOT, name), 'utf8'));
   workspace.setFile('draft.procedure.yaml', text);
-  return workspace.analyse('draft.procedure.yaml').findings.filter(({ severity }) => severity !== 'hint').map(({ check, message }) => ({ check, message }));
+  return workspace
+    .analyse('draft.procedure.yaml')
+    .findings.filter(({ severity }) => severity !== 'hint')
+    .map(({ check, message }) => ({ check, message }));
 }
 
 describe.each(DOCUMENTS)('$name', ({ name, prose }) => {
@@ -50,7 +65,9 @@ describe.each(DOCUMENTS)('$name', ({ name, prose }) => {
   it('loses no word', () => expect(lost(prose, text), text).toEqual([]));
 
   it('is read as it is meant', () => {
-    const broken = findingsOf(text).filter(({ check }) => ['yaml-syntax', 'text-cut-off', 'unknown-key', 'duplicate-name'].includes(check));
+    const broken = findingsOf(text).filter(({ check }) =>
+      ['yaml-syntax', 'text-cut-off', 'unknown-key', 'duplicate-name'].includes(check),
+    );
     expect(broken, text).toEqual([]);
     expect(steps).toBeGreaterThan(0);
     expect(formatFile(readForFormatting('x.procedure.yaml', text))).toEqual([]);
@@ -58,7 +75,9 @@ describe.each(DOCUMENTS)('$name', ({ name, prose }) => {
 
   it('says', async () => {
     const findings = findingsOf(text).map(({ check, message }) => `${check}: ${message}`);
-    await expect(`${text}\n# To resolve:\n${findings.map((line) => `# ${line}`).join('\n')}\n`).toMatchFileSnapshot(join(FOLDER, `${name.replace('.txt', '')}.draft.yaml`));
+    await expect(`${text}\n# To resolve:\n${findings.map((line) => `# ${line}`).join('\n')}\n`).toMatchFileSnapshot(
+      join(FOLDER, `${name.replace('.txt', '')}.draft.yaml`),
+    );
   });
 });
 
@@ -66,10 +85,27 @@ test('there are at least a dozen documents', () => expect(DOCUMENTS.length).toBe
 
 describe('what a document may be', () => {
   test('nothing, a title, a line', () => {
-    for (const prose of ['', '\n\n', 'Lamp', 'Check the lamp.', '1.', '1. ', '- ', '|', '| a | b |\n| c | d |', 'WARNING', 'If', 'Yes:', '1. If it is dark, go to step 9.']) {
+    for (const prose of [
+      '',
+      '\n\n',
+      'Lamp',
+      'Check the lamp.',
+      '1.',
+      '1. ',
+      '- ',
+      '|',
+      '| a | b |\n| c | d |',
+      'WARNING',
+      'If',
+      'Yes:',
+      '1. If it is dark, go to step 9.',
+    ]) {
       const { text } = draftFromProse(prose);
       expect(lost(prose, text), `${JSON.stringify(prose)}\n${text}`).toEqual([]);
-      expect(findingsOf(text).filter(({ check }) => check === 'yaml-syntax' || check === 'text-cut-off'), text).toEqual([]);
+      expect(
+        findingsOf(text).filter(({ check }) => check === 'yaml-syntax' || check === 'text-cut-off'),
+        text,
+      ).toEqual([]);
     }
   });
 
@@ -79,22 +115,38 @@ describe('what a document may be', () => {
     expect(findingsOf(text).map(({ message }) => message)).toContain("No step is called 'step_12'.");
   });
 
-  test('a name that is taken is not taken again; a title of one\'s own', () => {
-    expect(draftFromProse('1. Look.', { title: 'Lamp dark', taken: new Set(['lamp_dark']) })).toMatchObject({ name: 'lamp_dark_2' });
+  test("a name that is taken is not taken again; a title of one's own", () => {
+    expect(draftFromProse('1. Look.', { title: 'Lamp dark', taken: new Set(['lamp_dark']) })).toMatchObject({
+      name: 'lamp_dark_2',
+    });
   });
 
   it('loses no word of lines in any order, and is always readable', () => {
-    const line = fc.oneof(fc.constantFrom(...DOCUMENTS.flatMap(({ prose }) => prose.split('\n'))), fc.string({ maxLength: 30 }).map((text) => text.replace(/[\r\n\u2028\u2029\u0085]/g, ' ')));
-    fc.assert(fc.property(fc.array(line, { maxLength: 14 }), (lines) => {
-      const prose = lines.join('\n');
-      const { text } = draftFromProse(prose);
-      expect(lost(prose, text), `${JSON.stringify(prose)}\n${text}`).toEqual([]);
-      expect(readForFormatting('x.procedure.yaml', text).procedure?.problems.filter(({ check }) => check === 'yaml-syntax' || check === 'text-cut-off'), text).toEqual([]);
-    }), { numRuns: Number(process.env['FAULTWRIGHT_DRAFTS'] ?? 300) });
+    const line = fc.oneof(
+      fc.constantFrom(...DOCUMENTS.flatMap(({ prose }) => prose.split('\n'))),
+      fc.string({ maxLength: 30 }).map((text) => text.replace(/[\r\n\u2028\u2029\u0085]/g, ' ')),
+    );
+    fc.assert(
+      fc.property(fc.array(line, { maxLength: 14 }), (lines) => {
+        const prose = lines.join('\n');
+        const { text } = draftFromProse(prose);
+        expect(lost(prose, text), `${JSON.stringify(prose)}\n${text}`).toEqual([]);
+        expect(
+          readForFormatting('x.procedure.yaml', text).procedure?.problems.filter(
+            ({ check }) => check === 'yaml-syntax' || check === 'text-cut-off',
+          ),
+          text,
+        ).toEqual([]);
+      }),
+      { numRuns: Number(process.env['FAULTWRIGHT_DRAFTS'] ?? 300) },
+    );
   });
 
   test('a long document is read in good time, and cut off in the open', () => {
-    const long = Array.from({ length: 400 }, (_, index) => `${index + 1}. Measure the voltage at pin ${index}. If below 12 V, go to step ${index + 2}.`).join('\n');
+    const long = Array.from(
+      { length: 400 },
+      (_, index) => `${index + 1}. Measure the voltage at pin ${index}. If below 12 V, go to step ${index + 2}.`,
+    ).join('\n');
     const { steps, text } = draftFromProse(long);
     expect(steps).toBe(400);
     expect(lost(long, text)).toEqual([]);

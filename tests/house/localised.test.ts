@@ -12,8 +12,16 @@ const GERMAN = json('client/l10n/bundle.l10n.de.json');
 
 /** The first argument of each `l10n.t(…)` in the client, where it is written out. */
 function sentencesOfClient(): string[] {
-  const files = readdirSync(join(ROOT, 'client/src'), { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile() && /\.tsx?$/.test(entry.name));
-  return files.flatMap((entry) => [...readFileSync(join(entry.parentPath, entry.name), 'utf8').matchAll(/l10n\.t\(\s*("(?:[^"\\]|\\.)*"|'(?:[^'\\]|\\.)*')/g)].map(([, literal = '']) => (literal.startsWith('"') ? (JSON.parse(literal) as string) : literal.slice(1, -1).replaceAll("\\'", "'"))));
+  const files = readdirSync(join(ROOT, 'client/src'), { recursive: true, withFileTypes: true }).filter(
+    (entry) => entry.isFile() && /\.tsx?$/.test(entry.name),
+  );
+  return files.flatMap((entry) =>
+    [
+      ...readFileSync(join(entry.parentPath, entry.name), 'utf8').matchAll(/l10n\.t\(\s*("(?:[^"\\]|\\.)*"|'(?:[^'\\]|\\.)*')/g),
+    ].map(([, literal = '']) =>
+      literal.startsWith('"') ? (JSON.parse(literal) as string) : literal.slice(1, -1).replaceAll("\\'", "'"),
+    ),
+  );
 }
 
 /** Every question of a new procedure on every way through them. */
@@ -37,11 +45,21 @@ function sentencesOfQuestions(): string[] {
 function shownOf({ id, text, help, choices = [] }: Question): string[] {
   // What comes of the shop's own words, and units, stays as it is.
   const labels = id === 'equipment' ? choices.slice(-1) : choices;
-  return [text, ...(help === undefined ? [] : [help]), ...labels.flatMap(({ label, values = [], detail }) => [label, ...values, ...(detail === undefined || id === 'first_test' && values.length > 0 ? [] : [detail])])];
+  return [
+    text,
+    ...(help === undefined ? [] : [help]),
+    ...labels.flatMap(({ label, values = [], detail }) => [
+      label,
+      ...values,
+      ...(detail === undefined || (id === 'first_test' && values.length > 0) ? [] : [detail]),
+    ]),
+  ];
 }
 
 test('each sentence has its German one', () => {
-  const missing = [...new Set([...sentencesOfClient(), ...sentencesOfQuestions()])].filter((sentence) => GERMAN[sentence] === undefined);
+  const missing = [...new Set([...sentencesOfClient(), ...sentencesOfQuestions()])].filter(
+    (sentence) => GERMAN[sentence] === undefined,
+  );
   expect(missing).toEqual([]);
 });
 
@@ -51,7 +69,14 @@ test('places in sentences are the same in both languages', () => {
 });
 
 test('no translation is left over', () => {
-  const source = ['client/src', 'server/src/features'].flatMap((folder) => readdirSync(join(ROOT, folder), { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => readFileSync(join(entry.parentPath, entry.name), 'utf8'))).join('\n').replaceAll("\\'", "'");
+  const source = ['client/src', 'server/src/features']
+    .flatMap((folder) =>
+      readdirSync(join(ROOT, folder), { recursive: true, withFileTypes: true })
+        .filter((entry) => entry.isFile())
+        .map((entry) => readFileSync(join(entry.parentPath, entry.name), 'utf8')),
+    )
+    .join('\n')
+    .replaceAll("\\'", "'");
   const asked = new Set(sentencesOfQuestions());
   expect(Object.keys(GERMAN).filter((sentence) => !asked.has(sentence) && !source.includes(sentence))).toEqual([]);
 });

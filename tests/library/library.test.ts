@@ -3,6 +3,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { Workspace } from '../../server/src/analysis/workspace.ts';
+import { formatFile } from '../../server/src/features/format.ts';
 import type { Finding } from '../../server/src/findings/finding.ts';
 
 const folder = join(import.meta.dirname, '../../procedures');
@@ -94,5 +95,11 @@ describe('the drafts', () => {
   it.each(Object.entries(shows))('%s', (name, expected) => {
     const findings = workspace.analyse(`procedures/drafts/${name}`).findings.filter((finding) => finding.severity !== 'hint');
     expect(findings.map((finding) => finding.check)).toEqual(expected);
+  });
+});
+
+describe('the layout', () => {
+  it.each(['shop.yaml', 'assets.yaml', ...released])('%s is formatted', (name) => {
+    expect(formatFile(workspace.analyse(`procedures/${name}`))).toEqual([]);
   });
 });

@@ -62,7 +62,7 @@ const topOf = (page: Page, step: string) =>
 describe('flow page', () => {
   test('asks for the drawing, shows it and says when it cannot be newer', async () => {
     const { page, requests, errors } = await open();
-    expect(await posted(page)).toEqual([{ kind: 'ready' }]);
+    expect(await posted(page)).toEqual([{ kind: 'ready', faults: true }]);
     await draw(page, STEPS);
     expect(await page.locator('[data-step]').count()).toBe(30);
     await tell(page, { kind: 'trouble', text: 'The text cannot be drawn as it stands.' });
@@ -85,6 +85,18 @@ describe('flow page', () => {
     await page.keyboard.press('ArrowDown');
     await page.keyboard.press('Enter');
     expect((await posted(page)).at(-1)).toEqual({ kind: 'reveal', step: 'step_4' });
+    await page.context().close();
+  });
+
+  test('the faults still possible are hidden and shown again by a button that says which it is', async () => {
+    const { page } = await open();
+    await draw(page, STEPS);
+    const button = page.getByRole('button', { name: 'Faults left' });
+    expect(await button.getAttribute('aria-pressed')).toBe('true');
+    await button.press('Enter');
+    expect(await button.getAttribute('aria-pressed')).toBe('false');
+    await button.press('Enter');
+    expect((await posted(page)).slice(1)).toEqual([{ kind: 'faults', wanted: false }, { kind: 'faults', wanted: true }]);
     await page.context().close();
   });
 

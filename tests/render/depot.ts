@@ -2,6 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { Workspace } from '../../server/src/analysis/workspace.ts';
 import type { Analysis } from '../../server/src/analysis/analysis.ts';
+import { possibleAtSteps } from '../../server/src/features/diagnosis-possible.ts';
 import { flowDrawing } from '../../server/src/render/flow-drawing.ts';
 import type { FlowDrawing } from '../../server/src/render/flow-drawing.ts';
 import { buildChecklist } from '../../server/src/run/checklist.ts';
@@ -17,8 +18,9 @@ for (const name of readdirSync(LIBRARY)) {
   if (name.endsWith('.yaml')) library.setFile(`/library/${name}`, readFileSync(new URL(name, LIBRARY), 'utf8'));
 }
 
-export function libraryDrawing(name: string): FlowDrawing {
-  return drawingOf(library.analyse(`/library/${name}.procedure.yaml`));
+/** With `faults`, the steps say which are still possible. */
+export function libraryDrawing(name: string, faults = false): FlowDrawing {
+  return drawingOf(library.analyse(`/library/${name}.procedure.yaml`), faults);
 }
 
 export function libraryChecklist(name: string, asset?: string): ChecklistDocument {
@@ -56,8 +58,8 @@ export function workspaceOf(files: Readonly<Record<string, string>>): Workspace 
   return workspace;
 }
 
-export function drawingFrom(text: string): FlowDrawing {
-  return drawingOf(workspaceOf({ lift: text }).analyse('/depot/lift.procedure.yaml'));
+export function drawingFrom(text: string, faults = false): FlowDrawing {
+  return drawingOf(workspaceOf({ lift: text }).analyse('/depot/lift.procedure.yaml'), faults);
 }
 
 export function checklistFrom(files: Readonly<Record<string, string>>, asset?: string): ChecklistDocument {
@@ -65,9 +67,10 @@ export function checklistFrom(files: Readonly<Record<string, string>>, asset?: s
   return buildChecklist(workspace.analyse(`/depot/${Object.keys(files)[0] ?? ''}.procedure.yaml`), asset, workspace);
 }
 
-function drawingOf({ procedure, program, scope }: Analysis): FlowDrawing {
+function drawingOf(analysis: Analysis, faults: boolean): FlowDrawing {
+  const { procedure, program, scope } = analysis;
   if (!procedure || !program || !scope) throw new Error('The text holds no procedure.');
-  return flowDrawing(procedure, program, scope);
+  return flowDrawing(procedure, program, scope, faults ? possibleAtSteps(analysis) : undefined);
 }
 
 /** One of each kind of step, ways off and back, a caution, a step passed over, a proof of the repair. */

@@ -99,6 +99,42 @@ describe('no symbol, word or line lies over another, the column is straight, way
   });
 });
 
+describe('the faults that are still possible at each step', () => {
+  const said = async (name: string) => {
+    const svg = readXml(renderFlowSvg(await layoutFlow(libraryDrawing(name, true))));
+    return new Map(svg.all('g').filter(({ attributes }) => 'data-step' in attributes).map((group) =>
+      [group.attributes['data-step'], { shown: group.all('text').filter(({ attributes }) => attributes['class'] === 'open').map(({ text }) => text).join(' '), spoken: group.attributes['aria-label'] ?? '' }]));
+  };
+
+  test('stand above it by letter, are read out by title, and the letters are explained below', async () => {
+    const steps = await said('air_pressure');
+    expect(steps.get('warning_pressure')?.shown).toBe('all 6 faults left');
+    expect(steps.get('judge_governor')?.shown).toBe('3 of 6 left: C D E');
+    expect(steps.get('judge_governor')?.spoken).toContain('Still possible here: Governor out of adjustment, Intake filter of the compressor blocked, Compressor worn.');
+    expect(steps.get('proof_build_up')?.shown).toBe('');
+    const legend = readXml(renderFlowSvg(await layoutFlow(libraryDrawing('air_pressure', true)))).all('text').filter(({ attributes }) => attributes['class'] === 'legend').map(({ text }) => text);
+    expect(legend.slice(1)).toEqual([
+      'A\u2002Leak with the brakes released', 'B\u2002Leak in a brake chamber or the foot valve', 'C\u2002Governor out of adjustment',
+      'D\u2002Intake filter of the compressor blocked', 'E\u2002Compressor worn', 'F\u2002Low-air warning comes too late',
+    ]);
+  });
+
+  test('a step to which one fault is left says so', async () => expect((await said('charging')).get('judge_output')?.shown).toBe('only F left'));
+
+  test.each([...LIBRARY_NAMES])('%s: nothing lies over another, and every step of the search has them', async (name) => {
+    const drawing = libraryDrawing(name, true);
+    expect(geometryFaults(await layoutFlow(drawing))).toEqual([]);
+    const search = drawing.faults !== undefined;
+    for (const node of drawing.nodes) if (node.open) expect(node.open.letters.length).toBeLessThanOrEqual(drawing.faults?.length ?? 0);
+    expect(drawing.nodes.some((node) => node.open !== undefined)).toBe(search);
+  });
+
+  test('an inspection, and a drawing that was not asked for them, shows none', () => {
+    expect(libraryDrawing('daily_walk_round', true).faults).toBeUndefined();
+    expect(libraryDrawing('air_pressure').nodes.some((node) => node.open !== undefined)).toBe(false);
+  });
+});
+
 test('the rules of the geometry can fail', async () => {
   const layout = await layoutFlow(drawingFrom(LIFT));
   const moved = { ...layout, nodes: layout.nodes.map((node) => (node.node.id === 'step-2' ? { ...node, x: node.x + 15, y: node.y + 120 } : node)) };

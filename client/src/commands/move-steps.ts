@@ -6,7 +6,10 @@ import type { ServerLink } from '../server-link.ts';
 /** Without a place, the selection of the active editor is meant. */
 export async function extractSteps(link: ServerLink, uri?: string, range?: WireRange): Promise<void> {
   const editor = vscode.window.activeTextEditor;
-  const place = uri !== undefined && range !== undefined ? { uri, range } : editor && { uri: editor.document.uri.toString(), range: wire(editor.selection) };
+  const place =
+    uri !== undefined && range !== undefined
+      ? { uri, range }
+      : editor && { uri: editor.document.uri.toString(), range: wire(editor.selection) };
   if (place === undefined) return;
   const first = await link.request('faultwright/extractSteps', place);
   if (first.suggestion === undefined) return refuse(first.problem);
@@ -14,7 +17,10 @@ export async function extractSteps(link: ServerLink, uri?: string, range?: WireR
     title: vscode.l10n.t('Make these steps a procedure'),
     prompt: vscode.l10n.t('The name of the new procedure. Its file is called after it.'),
     value: first.suggestion,
-    validateInput: (typed) => (/^[a-z][a-z0-9_]*$/.test(typed) ? undefined : vscode.l10n.t("A small letter comes first, then small letters, digits and '_'.")),
+    validateInput: (typed) =>
+      /^[a-z][a-z0-9_]*$/.test(typed)
+        ? undefined
+        : vscode.l10n.t("A small letter comes first, then small letters, digits and '_'."),
   });
   if (name === undefined) return;
   const { problem, edits, file, version } = await link.request('faultwright/extractSteps', { ...place, name });
@@ -25,14 +31,21 @@ export async function extractSteps(link: ServerLink, uri?: string, range?: WireR
   const written = beside(target, file.uri);
   edit.createFile(written, { overwrite: false, ignoreIfExists: false, contents: new TextEncoder().encode(file.text) });
   edit.set(target, edits.map(textEdit));
-  if (!(await vscode.workspace.applyEdit(edit, { isRefactoring: true }))) return refuse(vscode.l10n.t('The steps were left where they are: the edit could not be made.'));
+  if (!(await vscode.workspace.applyEdit(edit, { isRefactoring: true })))
+    return refuse(vscode.l10n.t('The steps were left where they are: the edit could not be made.'));
   await vscode.window.showTextDocument(written, { preview: false, viewColumn: vscode.ViewColumn.Beside, preserveFocus: true });
 }
 
 /** Without a place, the cursor of the active editor is meant. */
 export async function inlineRun(link: ServerLink, uri?: string, position?: WirePosition): Promise<void> {
   const editor = vscode.window.activeTextEditor;
-  const place = uri !== undefined && position !== undefined ? { uri, position } : editor && { uri: editor.document.uri.toString(), position: { line: editor.selection.active.line, character: editor.selection.active.character } };
+  const place =
+    uri !== undefined && position !== undefined
+      ? { uri, position }
+      : editor && {
+          uri: editor.document.uri.toString(),
+          position: { line: editor.selection.active.line, character: editor.selection.active.character },
+        };
   if (place === undefined) return;
   const { problem, edits, version } = await link.request('faultwright/inlineRun', place);
   if (problem !== undefined || !edits) return refuse(problem);
@@ -55,11 +68,16 @@ function isOutOfDate(uri: vscode.Uri, version: number | null | undefined): boole
 /** The new file on the file system of the old one: the server knows paths alone. */
 function beside(target: vscode.Uri, file: string): vscode.Uri {
   const parsed = vscode.Uri.parse(file);
-  return target.scheme === parsed.scheme ? parsed : vscode.Uri.joinPath(target, '..', parsed.path.slice(parsed.path.lastIndexOf('/') + 1));
+  return target.scheme === parsed.scheme
+    ? parsed
+    : vscode.Uri.joinPath(target, '..', parsed.path.slice(parsed.path.lastIndexOf('/') + 1));
 }
 
 function textEdit({ range, newText }: WireEdit): vscode.TextEdit {
-  return new vscode.TextEdit(new vscode.Range(range.start.line, range.start.character, range.end.line, range.end.character), newText);
+  return new vscode.TextEdit(
+    new vscode.Range(range.start.line, range.start.character, range.end.line, range.end.character),
+    newText,
+  );
 }
 
 function wire({ start, end }: vscode.Range): WireRange {

@@ -1,4 +1,7 @@
-/** A new procedure by a few questions. Which come, and what will do for an answer, the server says; here they are shown one after another. */
+/**
+ * A new procedure by a few questions. Which come, and what will do for an answer, the server says; here they are shown one after
+ * another.
+ */
 import * as vscode from 'vscode';
 import type { WireQuestion } from '../../../server/src/lsp/protocol.ts';
 import type { ServerLink } from '../server-link.ts';
@@ -11,38 +14,38 @@ type Answered = { readonly kind: 'answer'; readonly value: string } | { readonly
 export async function newProcedure(link: ServerLink, clicked?: unknown): Promise<void> {
   const folder = await targetFolder(clicked);
   if (!folder) return;
-  const answers: Record<string, string> = {};
-  const asked: string[] = [];
+  const given: (readonly [id: string, answer: string])[] = [];
   for (;;) {
+    const answers = Object.fromEntries(given);
     const { question, count, written } = await link.request('faultwright/newProcedure', { folder: folder.toString(), answers });
     if (written) {
       await show(folder, written.name, written.text, written.findings.length);
       return;
     }
     if (!question) return;
-    const step = { number: asked.length + 1, count, canGoBack: asked.length > 0 };
+    const step = { number: given.length + 1, count, canGoBack: given.length > 0 };
     const answered = question.choices ? await choose(question, step) : await type(link, folder, answers, question, step);
     if (answered.kind === 'closed') return;
-    if (answered.kind === 'back') {
-      const before = asked.pop();
-      if (before !== undefined) delete answers[before];
-      continue;
-    }
-    answers[question.id] = answered.value;
-    asked.push(question.id);
+    if (answered.kind === 'back') given.pop();
+    else given.push([question.id, answered.value]);
   }
 }
 
 async function show(folder: vscode.Uri, name: string, text: string, findings: number): Promise<void> {
   const editor = await showWritten(inFolder(folder, name), text);
   // The first place that the writer has to fill.
-  const at = /first test point|test port|test point|lead of the circuit|Repair or replace the part\./.exec(editor.document.getText());
+  const at = /first test point|test port|test point|lead of the circuit|Repair or replace the part\./.exec(
+    editor.document.getText(),
+  );
   if (at) {
     const start = editor.document.positionAt(at.index);
     editor.selection = new vscode.Selection(start, editor.document.positionAt(at.index + at[0].length));
     editor.revealRange(editor.selection, vscode.TextEditorRevealType.InCenterIfOutsideViewport);
   }
-  if (findings > 0) void vscode.window.showInformationMessage(vscode.l10n.t('Some of the words you gave led to findings. They stand among the problems.'));
+  if (findings > 0)
+    void vscode.window.showInformationMessage(
+      vscode.l10n.t('Some of the words you gave led to findings. They stand among the problems.'),
+    );
 }
 
 interface Step {
@@ -59,12 +62,22 @@ function choose({ text, values, help, choices = [] }: WireQuestion, step: Step):
   const pick = vscode.window.createQuickPick<ChoiceItem>();
   dress(pick, step);
   pick.placeholder = [filled(text, values), ...(help === undefined ? [] : [filled(help)])].join(' ');
-  pick.matchOnDetail = true;
-  pick.items = choices.map(({ value, label, detail, values: of }) => ({ value, label: filled(label, of), ...(detail === undefined ? {} : { detail: filled(detail) }) }));
+  pick.matchOnDescription = true;
+  pick.items = choices.map(({ value, label, detail, values: of }) => ({
+    value,
+    label: filled(label, of),
+    ...(detail === undefined ? {} : { description: filled(detail) }),
+  }));
   return answerOf(pick, () => pick.selectedItems[0]?.value);
 }
 
-function type(link: ServerLink, folder: vscode.Uri, answers: Readonly<Record<string, string>>, { id, text, values, help, suggestion }: WireQuestion, step: Step): Promise<Answered> {
+function type(
+  link: ServerLink,
+  folder: vscode.Uri,
+  answers: Readonly<Record<string, string>>,
+  { id, text, values, help, suggestion }: WireQuestion,
+  step: Step,
+): Promise<Answered> {
   const box = vscode.window.createInputBox();
   dress(box, step);
   box.prompt = filled(text, values);
@@ -85,7 +98,10 @@ function type(link: ServerLink, folder: vscode.Uri, answers: Readonly<Record<str
   });
 }
 
-function dress(input: vscode.QuickInput & { buttons: readonly vscode.QuickInputButton[] }, { number, count, canGoBack }: Step): void {
+function dress(
+  input: vscode.QuickInput & { buttons: readonly vscode.QuickInputButton[] },
+  { number, count, canGoBack }: Step,
+): void {
   input.title = vscode.l10n.t('New procedure');
   input.step = number;
   input.totalSteps = count;
@@ -94,7 +110,10 @@ function dress(input: vscode.QuickInput & { buttons: readonly vscode.QuickInputB
 }
 
 /** Waits until an input is accepted with an answer that will do, left by its back button, or closed. */
-function answerOf(input: vscode.QuickPick<ChoiceItem> | vscode.InputBox, read: () => string | undefined | Promise<string | undefined>): Promise<Answered> {
+function answerOf(
+  input: vscode.QuickPick<ChoiceItem> | vscode.InputBox,
+  read: () => string | undefined | Promise<string | undefined>,
+): Promise<Answered> {
   return new Promise((resolve) => {
     let answered: Answered = { kind: 'closed' };
     input.onDidTriggerButton(() => {

@@ -9,10 +9,18 @@ export async function targetFolder(clicked: unknown): Promise<vscode.Uri | undef
   const active = vscode.window.activeTextEditor?.document.uri;
   if (active && active.scheme !== 'untitled' && OURS.test(active.path)) return vscode.Uri.joinPath(active, '..');
   const folders = vscode.workspace.workspaceFolders ?? [];
-  const folder = folders.length > 1 ? await vscode.window.showWorkspaceFolderPick({ placeHolder: vscode.l10n.t('In which folder is the procedure written?') }) : folders[0];
+  const folder =
+    folders.length > 1
+      ? await vscode.window.showWorkspaceFolderPick({ placeHolder: vscode.l10n.t('In which folder is the procedure written?') })
+      : folders[0];
   if (folder) return (await shopIn(folder)) ?? folder.uri;
   if (folders.length > 0) return undefined;
-  const [chosen] = (await vscode.window.showOpenDialog({ canSelectFiles: false, canSelectFolders: true, openLabel: vscode.l10n.t('Write the procedure here') })) ?? [];
+  const [chosen] =
+    (await vscode.window.showOpenDialog({
+      canSelectFiles: false,
+      canSelectFolders: true,
+      openLabel: vscode.l10n.t('Write the procedure here'),
+    })) ?? [];
   return chosen;
 }
 

@@ -14,6 +14,8 @@ import type { FromFlowPage, ToFlowPage } from './messages.ts';
 interface Kept {
   readonly uri?: string;
   readonly view?: View;
+  /** Absent: they are shown. */
+  readonly faults?: boolean;
 }
 
 const link = editorLink();
@@ -26,16 +28,19 @@ function FlowPage({ link }: { readonly link: EditorLink }) {
   const [title, setTitle] = useState('');
   const [trouble, setTrouble] = useState<string>();
   const [zoom, setZoom] = useState(100);
+  const [faults, setFaults] = useState(true);
+  const keep = useRef<(change: Kept) => void>(() => undefined);
 
   useEffect(() => {
     const post = (message: FromFlowPage) => link.post(message);
-    const kept = (link.kept() ?? {}) as Kept;
-    let uri = kept.uri;
+    let kept = (link.kept() ?? {}) as Kept;
+    keep.current = (change) => link.keep((kept = { ...kept, ...change }));
+    setFaults(kept.faults ?? true);
     const made = createDrawing(frame.current!, {
       picked: (step) => post({ kind: 'reveal', step }),
       moved: () => {
         setZoom(Math.round(made.view().zoom * 100));
-        link.keep({ uri, view: made.view() } satisfies Kept);
+        keep.current({ view: made.view() });
       },
     });
     drawing.current = made;
@@ -43,15 +48,20 @@ function FlowPage({ link }: { readonly link: EditorLink }) {
     link.onMessage((raw) => {
       const message = raw as ToFlowPage;
       if (message.kind === 'drawing') {
-        uri = message.uri;
         setTitle(message.title);
         made.show(message.svg, `Flow of ${message.title}`, message.steps);
-        link.keep({ uri, view: made.view() } satisfies Kept);
+        keep.current({ uri: message.uri, view: made.view() });
       } else if (message.kind === 'current') made.mark(message.step);
       else if (message.kind === 'trouble') setTrouble(message.text);
     });
-    post({ kind: 'ready' });
+    post({ kind: 'ready', faults: kept.faults ?? true });
   }, [link]);
+
+  const toggleFaults = () => {
+    setFaults(!faults);
+    keep.current({ faults: !faults });
+    link.post({ kind: 'faults', wanted: !faults } satisfies FromFlowPage);
+  };
 
   return (
     <main class="flow">
@@ -75,6 +85,9 @@ function FlowPage({ link }: { readonly link: EditorLink }) {
           </button>
           <button type="button" title="Whole flow (.)" onClick={() => drawing.current?.fit()}>
             Whole flow
+          </button>
+          <button type="button" aria-pressed={faults} title="Which faults are still possible at each step" onClick={toggleFaults}>
+            Faults left
           </button>
         </div>
       </header>

@@ -18,7 +18,11 @@ export type ToFlowPage =
   | { readonly kind: 'trouble'; readonly text: string | undefined };
 
 /** Flow page → panel. */
-export type FromFlowPage = { readonly kind: 'ready' } | { readonly kind: 'reveal'; readonly step: string };
+export type FromFlowPage =
+  /** `faults`: at each step the faults that are still possible are wanted. */
+  | { readonly kind: 'ready'; readonly faults: boolean }
+  | { readonly kind: 'faults'; readonly wanted: boolean }
+  | { readonly kind: 'reveal'; readonly step: string };
 
 /** Checklist page → panel: a call with a number; the answer carries the same number. */
 export interface PageCall {

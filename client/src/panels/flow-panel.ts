@@ -45,6 +45,7 @@ export function attachFlowPanel(
 
   let steps: readonly FlowStep[] = [];
   let drawn: FlowResult | undefined;
+  let faults = true;
   let asked = 0;
   let timer: ReturnType<typeof setTimeout> | undefined;
   let closed = false;
@@ -57,7 +58,7 @@ export function attachFlowPanel(
   async function refresh(): Promise<void> {
     const mine = ++asked;
     try {
-      const result = await link.request('faultwright/flow', { uri: key });
+      const result = await link.request('faultwright/flow', { uri: key, faults });
       if (closed || mine !== asked) return;
       if (!result) {
         post({
@@ -111,8 +112,10 @@ export function attachFlowPanel(
 
   const subscriptions = [
     panel.webview.onDidReceiveMessage((message: FromFlowPage) => {
-      if (message.kind === 'ready') void refresh();
-      else if (message.kind === 'reveal') {
+      if (message.kind === 'ready' || message.kind === 'faults') {
+        faults = message.kind === 'ready' ? message.faults : message.wanted;
+        void refresh();
+      } else if (message.kind === 'reveal') {
         reveal(message.step).catch(
           (error: unknown) => void vscode.window.showErrorMessage(vscode.l10n.t('The step cannot be shown: {0}', messageOf(error))),
         );

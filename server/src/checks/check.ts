@@ -82,10 +82,14 @@ export interface EditedTexts {
 }
 
 /** The steps that a check of each step looks at, with their indexes: all, or `only` some. */
-export function stepsLookedAt(context: CheckContext): (readonly [number, Step])[] {
+export function stepsLookedAt(context: CheckContext): readonly (readonly [number, Step])[] {
   const steps = allSteps(context.procedure);
-  if (context.only === undefined) return [...steps.entries()];
+  if (context.only === undefined) return context.once(numberedSteps);
   return [...context.only].flatMap((index) => (steps[index] ? [[index, steps[index]] as const] : []));
+}
+
+function numberedSteps({ procedure }: CheckContext): (readonly [number, Step])[] {
+  return allSteps(procedure).map((step, index) => [index, step]);
 }
 
 const allStepsKnown = new WeakMap<Procedure, readonly Step[]>();

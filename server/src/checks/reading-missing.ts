@@ -1,5 +1,5 @@
 import type { FlowEdge } from '../flow/explore.ts';
-import { readingUses, usersOf } from '../flow/readings.ts';
+import { readingUses, usersByTaker } from '../flow/readings.ts';
 import { readingsInDoubt } from '../flow/readings-on-walks.ts';
 import { reachWithMemory } from '../flow/walks.ts';
 import { allSteps, type Check } from './check.ts';
@@ -49,9 +49,9 @@ steps:
     const steps = allSteps(context.procedure);
     const uses = readingUses(context.procedure);
     const reported = new Set<string>();
-    const takers = [...new Set(uses.map((use) => use.taker))];
-    const inDoubt = readingsInDoubt(context.exploration, takers.map((taker) => ({ taker, users: usersOf(uses, taker) })));
-    for (const taker of takers) {
+    const users = usersByTaker(uses);
+    const inDoubt = readingsInDoubt(context.exploration, [...users].map(([taker, using]) => ({ taker, users: using })));
+    for (const taker of users.keys()) {
       if (!inDoubt.missing.has(taker)) continue;
       const wanted = new Map(uses.filter((use) => use.taker === taker).map((use) => [use.user, use]));
       const search = {

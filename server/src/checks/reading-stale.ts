@@ -1,5 +1,5 @@
 import type { FlowEdge } from '../flow/explore.ts';
-import { readingUses, usersOf } from '../flow/readings.ts';
+import { readingUses, usersByTaker } from '../flow/readings.ts';
 import { readingsInDoubt } from '../flow/readings-on-walks.ts';
 import { reachWithMemory } from '../flow/walks.ts';
 import { allSteps, type Check } from './check.ts';
@@ -75,13 +75,13 @@ steps:
       return [circuit, changes];
     }));
     const circuitOf = (taker: number) => program.circuits[program.steps[taker]?.circuit ?? -1];
-    const takers = [...new Set(uses.map((use) => use.taker))];
-    const inDoubt = readingsInDoubt(exploration, takers.flatMap((taker) => {
+    const users = usersByTaker(uses);
+    const inDoubt = readingsInDoubt(exploration, [...users].flatMap(([taker, using]) => {
       const circuit = circuitOf(taker);
       const changes = circuit && changers.get(circuit);
-      return changes ? [{ taker, users: usersOf(uses, taker), changes }] : [];
+      return changes ? [{ taker, users: using, changes }] : [];
     }));
-    for (const taker of takers) {
+    for (const taker of users.keys()) {
       const circuit = circuitOf(taker);
       const changes = circuit && changers.get(circuit);
       if (circuit === undefined || changes === undefined || !inDoubt.stale.has(taker)) continue;

@@ -28,15 +28,24 @@ export function asWitness(context: CheckContext, walk: readonly FlowEdge[], last
   };
 }
 
+export interface BegunStep {
+  readonly step: Step;
+  readonly index: number;
+  readonly nodes: readonly FlowNode[];
+}
+
 /** Steps with their nodes that are begun on some walk. */
-export function* begunSteps(context: CheckContext): Generator<{ step: Step; index: number; nodes: FlowNode[] }> {
-  const steps = allSteps(context.procedure);
-  for (const [index, step] of steps.entries()) {
-    const nodes = (context.exploration.nodesOfStep[index] ?? [])
-      .map((id) => context.exploration.nodes[id] as FlowNode)
-      .filter((node) => !node.passedOver);
-    if (nodes.length > 0) yield { step, index, nodes };
-  }
+export function begunSteps(context: CheckContext): readonly BegunStep[] {
+  return context.once(gatherBegunSteps);
+}
+
+function gatherBegunSteps({ procedure, exploration: { nodes, nodesOfStep } }: CheckContext): BegunStep[] {
+  const found: BegunStep[] = [];
+  allSteps(procedure).forEach((step, index) => {
+    const begun = (nodesOfStep[index] ?? []).map((id) => nodes[id] as FlowNode).filter((node) => !node.passedOver);
+    if (begun.length > 0) found.push({ step, index, nodes: begun });
+  });
+  return found;
 }
 
 /** Whether the text names a step or fault that does not exist: walks are then cut where the writer meant them to go on. */

@@ -236,7 +236,10 @@ function statesLeftByRun(exploration: Exploration, step: ProgramStep): Record<st
 }
 
 /** What each change of state takes: the step of the procedure that makes it, or the change that the state's declaration describes. */
-function movesOf(procedure: Procedure, exploration: Exploration, minutesOf: (step: ProgramStep) => number, reliesOn: (step: ProgramStep) => Record<string, string>, opening: ReadonlySet<ProgramStep>): StateMove[] {
+function movesOf(
+  procedure: Procedure, exploration: Exploration, minutesOf: (step: ProgramStep) => number, reliesOn: (step: ProgramStep) => Record<string, string>,
+  opening: ReadonlySet<ProgramStep>,
+): StateMove[] {
   const { program } = exploration;
   const moves: StateMove[] = [];
   const isMade = (state: string, to: string): boolean => moves.some((move) => move.state === state && move.to === to);

@@ -198,7 +198,8 @@ export class Lookahead {
         sum += weight;
       }
       if (sum <= 0) return;
-      const next: Place = { members: Int32Array.from(members), weights: Float64Array.from(weights), state, done, found: outcome.finds >= 0 || (members.length === 1 && members[0] === outcome.confirms) };
+      const shown = outcome.finds >= 0 || (members.length === 1 && members[0] === outcome.confirms);
+      const next: Place = { members: Int32Array.from(members), weights: Float64Array.from(weights), state, done, found: shown };
       found.push({ outcome: index, probability: sum / total, minutes: outcome.minutes, next });
     });
     return found;

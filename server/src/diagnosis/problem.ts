@@ -147,11 +147,11 @@ function attain(problem: DiagnosisProblem, from: States, wanted: States, under: 
 
 /** The states with some changed; what a change undoes is gone. */
 function changed(problem: DiagnosisProblem, states: States, change: States): States {
-  const after: Record<string, string> = { ...states };
-  for (const [state, undoing] of Object.entries(problem.fades ?? {})) {
-    if (state in after && !(state in change) && undoing.some((other) => other in change && change[other] !== states[other])) delete after[state];
-  }
-  return Object.assign(after, change);
+  const isUndone = (state: string): boolean =>
+    !(state in change) && (problem.fades?.[state]?.some((other) => other in change && change[other] !== states[other]) ?? false);
+  const undone = problem.fades ? Object.keys(states).filter(isUndone) : [];
+  const kept = undone.length === 0 ? states : Object.fromEntries(Object.entries(states).filter(([state]) => !undone.includes(state)));
+  return { ...kept, ...change };
 }
 
 /** The state of knowledge that a reading was taken. */

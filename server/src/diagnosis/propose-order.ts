@@ -174,6 +174,7 @@ function namedMoves({ frame }: Measured, order: SeriesOrder, gain: number): Prop
   const moves = movesToOrder(order, frame);
   const agree = Math.abs(moves.reduce((sum, move) => sum + (move.gain ?? Infinity), 0) - gain) < GAINS_AGREE;
   return moves.map(({ units, before, behind, gain: own }: UnitMove) => ({
-    step: name(units[0]), ...(units.length > 1 ? { through: name(units[units.length - 1]) } : {}), ...(before === undefined ? { behind: name(behind) } : { before: name(before) }), ...(agree && own !== undefined ? { gain: own } : {}),
+    step: name(units[0]), ...(units.length > 1 ? { through: name(units[units.length - 1]) } : {}),
+    ...(before === undefined ? { behind: name(behind) } : { before: name(before) }), ...(agree && own !== undefined ? { gain: own } : {}),
   }));
 }

@@ -5,13 +5,13 @@
 import type { Workspace } from '../analysis/workspace.ts';
 import { kindOf } from '../analysis/workspace.ts';
 
-/** Those of the files that run no procedure and that none runs. */
-export function filesAlone(workspace: Workspace, files: readonly string[]): ReadonlySet<string> {
+/** Those that run no procedure and that none runs. */
+export function filesAlone(workspace: Workspace): ReadonlySet<string> {
   const nameOf = new Map(workspace.procedures().map(({ name, file }) => [file, name]));
   const words = new Set<string>();
   const calling = new Set<string>();
-  for (const file of workspace.files()) {
-    if (kindOf(file) !== 'procedure') continue;
+  const procedures = workspace.files().filter((file) => kindOf(file) === 'procedure');
+  for (const file of procedures) {
     const text = workspace.textOf(file) ?? '';
     if (surelyCallsNone(text)) continue;
     calling.add(file);
@@ -19,7 +19,7 @@ export function filesAlone(workspace: Workspace, files: readonly string[]): Read
     if (text.includes('\\')) return new Set();
     for (const word of text.match(/\w+/g) ?? []) words.add(word);
   }
-  return new Set(files.filter((file) => kindOf(file) === 'procedure' && !calling.has(file) && !words.has(nameOf.get(file) ?? '')));
+  return new Set(procedures.filter((file) => !calling.has(file) && !words.has(nameOf.get(file) ?? '')));
 }
 
 /** Neither `run` nor, but for its own name, `procedure` stands before a colon, and no key is written in a way of which the letters do not tell. */

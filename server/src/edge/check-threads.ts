@@ -67,11 +67,10 @@ interface Handful {
 /** Checks files here and on threads; `script` is one that calls checkOnThread when it is started as a thread. */
 export async function checkOnThreads(workspace: Workspace, files: readonly string[], script: string): Promise<CheckedFile[]> {
   forManyFiles();
-  const alone = filesAlone(workspace, files);
+  const alone = filesAlone(workspace);
   const textOf = (path: string): FileText => [path, workspace.textOf(path) ?? ''];
-  // Whatever stands alone is nothing to the others.
-  const wanted = new Set(files);
-  const start: Start = { check: workspace.files().filter((path) => !alone.has(path) && (kindOf(path) !== 'procedure' || wanted.size > alone.size)).map(textOf) };
+  const allAlone = files.every((path) => kindOf(path) !== 'procedure' || alone.has(path));
+  const start: Start = { check: workspace.files().filter((path) => (kindOf(path) === 'procedure' ? !allAlone && !alone.has(path) : true)).map(textOf) };
   const checked: CheckedFile[] = [];
   let next = 0;
   const handful = (): readonly string[] => files.slice(next, (next += HANDFUL));

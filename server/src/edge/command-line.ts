@@ -73,9 +73,10 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     .description('draw the flow of a procedure as SVG')
     .argument('<file>', 'a NAME.procedure.yaml')
     .option('-o, --output <file>', 'the file to write, NAME.svg; without it, the drawing is printed')
-    .action(async (file: string, options: { output?: string }) => {
+    .option('--faults', 'show at each step which faults are still possible')
+    .action(async (file: string, options: { output?: string; faults?: boolean }) => {
       const { flowCommand } = await import('./commands.ts');
-      finish(await flowCommand(file, options.output, environment));
+      finish(await flowCommand(file, options, environment));
     });
 
   program.command('checklist')
@@ -111,6 +112,7 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     .option('-r, --records <folder>', 'records of runs, to learn how often each fault is found; without it, those of the shop')
     .addOption(new Option('-f, --format <format>', 'how to print it; without it, as the output file is named').choices([...DIAGNOSIS_FORMATS]))
     .option('-o, --output <file>', 'the file to write: .html, .json or .txt; without it, it is printed')
+    .addOption(new Option('--weights <source>', 'go by the weights as written, or by those that the records say').choices(['written', 'records']).default('written'))
     .option('--per-person', 'count a minute once for each person it takes')
     .option('--repair-and-see', 'let the best order try a repair and see whether the complaint is gone')
     .option('--proposal <file>', 'write the procedure in the proposed order to another file')

@@ -60,7 +60,7 @@ export async function checkCommand(
 }
 
 /** Draws one procedure. */
-export async function flowCommand(file: string, output: string | undefined, environment: CommandEnvironment): Promise<number> {
+export async function flowCommand(file: string, { output, faults }: { readonly output?: string; readonly faults?: boolean }, environment: CommandEnvironment): Promise<number> {
   if (output !== undefined) expectEnding(output, ['.svg']);
   const { analysis } = await readProcedure(file, environment.cwd);
   const { procedure, program, scope } = analysis;
@@ -68,7 +68,9 @@ export async function flowCommand(file: string, output: string | undefined, envi
   const { flowDrawing } = await import('../render/flow-drawing.ts');
   const { layoutFlow } = await import('../render/flow-layout.ts');
   const { renderFlowSvg } = await import('../render/flow-svg.ts');
-  const svg = renderFlowSvg(await layoutFlow(flowDrawing(procedure, program, scope)));
+  const possible = faults ? (await import('../features/diagnosis-possible.ts')).possibleAtSteps(analysis) : undefined;
+  if (faults && possible?.size === 0) throw new CannotRun(`${harmlessLine(file)} has no faults that could be followed from step to step. Draw it without --faults.`);
+  const svg = renderFlowSvg(await layoutFlow(flowDrawing(procedure, program, scope, possible)));
   await deliver(svg, output, environment);
   return 0;
 }

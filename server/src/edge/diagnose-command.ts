@@ -14,6 +14,8 @@ export interface DiagnoseOptions {
   readonly records?: string;
   readonly format?: DiagnosisFormat;
   readonly output?: string;
+  /** Whose weights everything goes by. */
+  readonly weights?: 'written' | 'records';
   readonly perPerson?: boolean;
   readonly repairAndSee?: boolean;
   /** Writes the proposed order to this file; the procedure itself is left as it is. */
@@ -32,8 +34,12 @@ export async function diagnoseProcedure(
   const outcome = diagnosisOf(read.files.workspace, read.analysis.file, {
     propose: true, found: name === undefined ? new Map() : findingsIn(records, name),
     ...(options.perPerson ? { perPerson: true } : {}), ...(options.repairAndSee ? { repairs: true } : {}),
+    ...(options.weights === 'records' ? { change: 'records' } : {}),
   });
   if (outcome === undefined) throw new CannotRun(`${harmlessLine(file)} has no faults or no steps, so that there is nothing to diagnose. Run: faultwright check ${harmlessLine(file)}`);
+  if (options.weights === 'records' && !outcome.byRecords) {
+    throw new CannotRun(`No record in ${harmlessLine(folder)} finds a fault of ${harmlessLine(name ?? file)}, so that there are no weights but those written.`);
+  }
   return { content: await rendered(outcome, formatOf(options), environment), outcome, remarks };
 }
 

@@ -15,14 +15,23 @@ export interface DraftOptions {
 
 /** 0 done; throws CannotRun where it could not be. */
 export async function draftCommand(file: string, { output }: DraftOptions, environment: CommandEnvironment): Promise<number> {
-  if (output !== undefined && !/\.procedure\.ya?ml$/.test(output)) throw new CannotRun(`The output file must end in .procedure.yaml; found ${harmlessLine(output)}.`);
+  if (output !== undefined && !/\.procedure\.ya?ml$/.test(output))
+    throw new CannotRun(`The output file must end in .procedure.yaml; found ${harmlessLine(output)}.`);
   const prose = await proseOf(file, environment.cwd);
   if (prose.trim() === '') throw new CannotRun(`${harmlessLine(file)} is empty. A text with a list of steps is expected.`);
   const target = forwardSlashes(resolve(environment.cwd, output ?? 'draft.procedure.yaml'));
   const workspace = await libraryAround(dirname(target));
   const { scope } = placeIn(workspace, dirname(target));
-  const instruments = [...(scope?.instruments.values() ?? [])].map(({ item }) => ({ name: item.name.value, title: item.title?.value ?? item.name.value }));
-  const taken = new Set(workspace.procedures().filter((one) => one.file !== target).map(({ name }) => name));
+  const instruments = [...(scope?.instruments.values() ?? [])].map(({ item }) => ({
+    name: item.name.value,
+    title: item.title?.value ?? item.name.value,
+  }));
+  const taken = new Set(
+    workspace
+      .procedures()
+      .filter((one) => one.file !== target)
+      .map(({ name }) => name),
+  );
   const title = file === '-' ? undefined : titleOf(file);
   const { text, steps } = draftFromProse(prose, { instruments, taken, ...(title === undefined ? {} : { title }) });
   workspace.setFile(target, text);
@@ -32,11 +41,17 @@ export async function draftCommand(file: string, { output }: DraftOptions, envir
     try {
       await writeFile(target, text, { flag: 'wx' });
     } catch (error) {
-      throw new CannotRun((error as { code?: string }).code === 'EEXIST' ? `${harmlessLine(output)} is there already, and is left as it is. Name another file.` : `${harmlessLine(output)} could not be written. ${reasonOf(error)}`);
+      throw new CannotRun(
+        (error as { code?: string }).code === 'EEXIST'
+          ? `${harmlessLine(output)} is there already, and is left as it is. Name another file.`
+          : `${harmlessLine(output)} could not be written. ${reasonOf(error)}`,
+      );
     }
     environment.error(`Written: ${harmlessLine(output)}\n`);
   }
-  environment.error(`${steps} ${steps === 1 ? 'step' : 'steps'}, ${open} ${open === 1 ? 'finding' : 'findings'} to resolve. Compare the draft with the document before anyone works by it.\n`);
+  environment.error(
+    `${steps} ${steps === 1 ? 'step' : 'steps'}, ${open} ${open === 1 ? 'finding' : 'findings'} to resolve. Compare the draft with the document before anyone works by it.\n`,
+  );
   return 0;
 }
 
@@ -56,6 +71,9 @@ async function proseOf(file: string, cwd: string): Promise<string> {
 
 /** 'lamp_dark.txt' as 'Lamp dark'. */
 function titleOf(file: string): string | undefined {
-  const words = basename(file).replace(/\.[^.]*$/, '').replace(/[_-]+/g, ' ').trim();
+  const words = basename(file)
+    .replace(/\.[^.]*$/, '')
+    .replace(/[_-]+/g, ' ')
+    .trim();
   return words === '' ? undefined : words.charAt(0).toUpperCase() + words.slice(1);
 }

@@ -13,7 +13,11 @@ export interface FormatOptions {
 }
 
 /** 0 done, or all formatted; 1 `--check` found files that are not; 2 a file could not be read as YAML, or not written. */
-export async function formatCommand(paths: readonly string[], { check }: FormatOptions, environment: CommandEnvironment): Promise<number> {
+export async function formatCommand(
+  paths: readonly string[],
+  { check }: FormatOptions,
+  environment: CommandEnvironment,
+): Promise<number> {
   const files = await readWorkspace(paths, environment.cwd);
   const shown = pathShownFrom(environment.cwd);
   const say = (path: string, reason: string): void => environment.error(`${harmlessLine(shown(path))}: ${reason}\n`);
@@ -31,7 +35,9 @@ export async function formatCommand(paths: readonly string[], { check }: FormatO
     }
     if (edits.length === 0) continue;
     changed.push(path);
-    const text = [...edits].reverse().reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), read.text);
+    const text = [...edits]
+      .reverse()
+      .reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), read.text);
     try {
       if (!check) await overwrite(path, text);
     } catch (error) {

@@ -1,14 +1,21 @@
-/** Whether a change of files makes the findings worse: the files are checked before and after, in a small library of their own. */
+/**
+ * Whether a change of files makes the findings worse: the files are checked before and after, in a small library of their own.
+ */
 import { Workspace } from '../analysis/workspace.ts';
 import type { Finding } from '../findings/finding.ts';
 import { nameUses } from '../procedure/names.ts';
 import type { Library } from './symbols.ts';
 
 /**
- * A finding that the files `now` have and the files `then` had not, as a sentence; undefined where there is none. Errors and warnings are
- * counted by check: a finding that only moved is none. `changed` gives the new texts, new files among them.
+ * A finding that the files `now` have and the files `then` had not, as a sentence; undefined where there is none. Errors and
+ * warnings are counted by check: a finding that only moved is none. `changed` gives the new texts, new files among them.
  */
-export function worseFinding(library: Library, then: readonly string[], now: readonly string[], changed: ReadonlyMap<string, string>): string | undefined {
+export function worseFinding(
+  library: Library,
+  then: readonly string[],
+  now: readonly string[],
+  changed: ReadonlyMap<string, string>,
+): string | undefined {
   const after = new Workspace();
   for (const file of filesAround(library, [...then, ...now])) after.setFile(file, library.textOf(file) ?? '');
   for (const [file, text] of changed) after.setFile(file, text);
@@ -43,7 +50,8 @@ function filesAround(library: Library, files: readonly string[]): Set<string> {
       }
       if (end === 0) break;
     }
-    for (const name of ['shop.yaml', 'assets.yaml']) if (!file.startsWith('/') && library.textOf(name) !== undefined) found.add(name);
+    for (const name of ['shop.yaml', 'assets.yaml'])
+      if (!file.startsWith('/') && library.textOf(name) !== undefined) found.add(name);
     const procedure = library.procedureIn(file);
     for (const use of procedure ? nameUses(procedure) : []) {
       const called = use.kind === 'procedure' ? library.fileOfProcedure(use.name, file) : undefined;

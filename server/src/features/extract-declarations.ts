@@ -8,8 +8,14 @@ import { entryText, itemText, topEntry, withoutEntries, withoutItems } from './t
 
 /** The sections that declare names in maps, in the order of a file, with the kinds of use that mean them. */
 const SECTIONS: readonly (readonly [key: string, kinds: readonly NameUseKind[]])[] = [
-  ['facts', ['fact', 'choice']], ['states', ['state', 'state_value']], ['circuits', ['circuit']], ['instruments', ['instrument']], ['hazards', ['hazard']],
-  ['cautions', ['caution']], ['qualifications', ['qualification']], ['values', ['value']],
+  ['facts', ['fact', 'choice']],
+  ['states', ['state', 'state_value']],
+  ['circuits', ['circuit']],
+  ['instruments', ['instrument']],
+  ['hazards', ['hazard']],
+  ['cautions', ['caution']],
+  ['qualifications', ['qualification']],
+  ['values', ['value']],
 ];
 
 export interface TakenDeclarations {
@@ -19,37 +25,59 @@ export interface TakenDeclarations {
   readonly gone: readonly Span[];
 }
 
-/** What is declared in a file and used in some steps of it. `taken` are the names of those steps, `faults` the faults that go with them. */
+/**
+ * What is declared in a file and used in some steps of it. `taken` are the names of those steps, `faults` the faults that go with
+ * them.
+ */
 export function declarationsFor(analysis: Analysis, taken: ReadonlySet<string>, faults: ReadonlySet<string>): TakenDeclarations {
   const { procedure, tree } = analysis;
   if (procedure === undefined) return { sections: [], gone: [] };
   const outside = usesOutsideSteps(procedure);
   const inSteps = nameUses(procedure).filter((use) => use.step !== undefined);
-  const inFaults = outside.filter((use) => procedure.faults.some(({ name, span }) => faults.has(name.value) && holds(span, use.span)));
+  const inFaults = outside.filter((use) =>
+    procedure.faults.some(({ name, span }) => faults.has(name.value) && holds(span, use.span)),
+  );
   const needed = closure(analysis, [...inSteps.filter((use) => taken.has(use.step ?? '')), ...inFaults], outside);
-  const left = closure(analysis, [...inSteps.filter((use) => !taken.has(use.step ?? '')), ...rootUses(analysis, outside)], outside);
+  const left = closure(
+    analysis,
+    [...inSteps.filter((use) => !taken.has(use.step ?? '')), ...rootUses(analysis, outside)],
+    outside,
+  );
   const sections: string[] = [];
   const gone: Span[] = [];
   const references = topEntry(tree, 'references');
   if (references?.value?.kind === 'list') {
     const items = references.value.items.filter((item) => item !== undefined);
-    const idOf = (item: TreeNode): string => (item.kind === 'map' ? scalarText(item.entries.find((entry) => entry.key.text === 'id')?.value) : '');
+    const idOf = (item: TreeNode): string =>
+      item.kind === 'map' ? scalarText(item.entries.find((entry) => entry.key.text === 'id')?.value) : '';
     const wanted = items.filter((item) => needed.has(`reference ${idOf(item)}`));
     if (wanted.length > 0) sections.push(['references:', ...wanted.map((item) => `  - ${itemText(analysis, item)}`)].join('\n'));
-    gone.push(...withoutItems(analysis, references, wanted.filter((item) => !left.has(`reference ${idOf(item)}`))));
+    gone.push(
+      ...withoutItems(
+        analysis,
+        references,
+        wanted.filter((item) => !left.has(`reference ${idOf(item)}`)),
+      ),
+    );
   }
   for (const [key] of SECTIONS) {
     const holder = topEntry(tree, key);
     if (holder?.value?.kind !== 'map') continue;
     const wanted = holder.value.entries.filter((entry) => needed.has(`${key} ${entry.key.text}`));
     if (wanted.length > 0) sections.push([`${key}:`, ...wanted.map((entry) => indented(entryText(analysis, entry)))].join('\n'));
-    const unused = new Set(wanted.filter((entry) => !left.has(`${key} ${entry.key.text}`) && !appliesTo(procedure, key, entry)).map((entry) => entry.key.text));
+    const unused = new Set(
+      wanted
+        .filter((entry) => !left.has(`${key} ${entry.key.text}`) && !appliesTo(procedure, key, entry))
+        .map((entry) => entry.key.text),
+    );
     gone.push(...withoutEntries(analysis, holder, unused));
   }
   return { sections, gone };
 }
 
-/** Uses that stand outside the steps and outside every declaration: the complaint, what is accepted, qualifications of the whole. */
+/**
+ * Uses that stand outside the steps and outside every declaration: the complaint, what is accepted, qualifications of the whole.
+ */
 function rootUses(analysis: Analysis, outside: readonly NameUse[]): NameUse[] {
   const declared = SECTIONS.flatMap(([key]) => entriesOf(analysis, key)).map(({ span }) => span);
   return outside.filter((use) => !declared.some((span) => holds(span, use.span)));
@@ -81,7 +109,10 @@ function appliesTo(procedure: Procedure, key: string, entry: MapEntry): boolean 
 }
 
 function indented(text: string): string {
-  return text.split('\n').map((line) => (line === '' ? line : `  ${line}`)).join('\n');
+  return text
+    .split('\n')
+    .map((line) => (line === '' ? line : `  ${line}`))
+    .join('\n');
 }
 
 function scalarText(node: TreeNode | undefined): string {

@@ -1,6 +1,6 @@
 /**
- * Whether steps can become a procedure of their own: it begins at one place, ends at one place or with a finding, and proves on the way
- * what all its walks prove. Looks at the flow between steps alone; texts and names are for extract-steps.ts.
+ * Whether steps can become a procedure of their own: it begins at one place, ends at one place or with a finding, and proves on
+ * the way what all its walks prove. Looks at the flow between steps alone; texts and names are for extract-steps.ts.
  */
 import type { Procedure, Result, Step, WayOn } from '../procedure/model.ts';
 
@@ -28,32 +28,53 @@ export interface ExtractedFlow {
 export function extractedFlow(procedure: Procedure, selected: readonly Step[]): ExtractedFlow | { readonly problem: string } {
   const names = new Set(selected.map(nameOf));
   const first = selected[0] as Step;
-  const into = [...procedure.steps, ...procedure.afterRepair].find((step) => !selected.includes(step) && targetsOf(step).some((target) => names.has(target) && target !== nameOf(first)));
+  const into = [...procedure.steps, ...procedure.afterRepair].find(
+    (step) => !selected.includes(step) && targetsOf(step).some((target) => names.has(target) && target !== nameOf(first)),
+  );
   if (into !== undefined) {
     const target = targetsOf(into).find((name) => names.has(name) && name !== nameOf(first)) ?? '';
-    return { problem: `'${nameOf(into)}' goes to '${target}', in the middle of these steps. A procedure that is run begins at its first step, '${nameOf(first)}'.` };
+    return {
+      problem: `'${nameOf(into)}' goes to '${target}', in the middle of these steps. A procedure that is run begins at its first step, '${nameOf(first)}'.`,
+    };
   }
   const after = procedure.steps[procedure.steps.indexOf(selected.at(-1) as Step) + 1];
   const waysOn = new Map<string, GoesOn>();
   const take = (way: GoesOn): void => void waysOn.set(way.kind === 'go' ? `go ${way.step}` : way.kind, way);
   for (const [step, way] of leavingWays(selected)) {
     if (way.kind === 'passes') take({ kind: 'passes' });
-    else if (way.kind === 'go' && !names.has(way.step.value)) take(way.step.value === after?.name?.value ? { kind: 'next' } : { kind: 'go', step: way.step.value });
+    else if (way.kind === 'go' && !names.has(way.step.value))
+      take(way.step.value === after?.name?.value ? { kind: 'next' } : { kind: 'go', step: way.step.value });
     else if (way.kind === 'next' && step === selected.at(-1)) take({ kind: 'next' });
   }
   // A step that is passed over goes to the next in the list.
   if ((selected.at(-1) as Step).onlyIf.length > 0) take({ kind: 'next' });
   if (waysOn.size > 1) {
-    const places = [...waysOn.values()].map((way) => (way.kind === 'next' ? `to '${after?.name?.value ?? 'the next step'}'` : way.kind === 'go' ? `to '${way.step}'` : 'to the end, without a fault'));
-    return { problem: `These steps go on in ${places.length} places: ${places.slice(0, -1).join(', ')} and ${places.at(-1) ?? ''}. A procedure that is run can only hand back that it passed, and to which of them it goes would be lost.` };
+    const places = [...waysOn.values()].map((way) =>
+      way.kind === 'next'
+        ? `to '${after?.name?.value ?? 'the next step'}'`
+        : way.kind === 'go'
+          ? `to '${way.step}'`
+          : 'to the end, without a fault',
+    );
+    return {
+      problem: `These steps go on in ${places.length} places: ${places.slice(0, -1).join(', ')} and ${places.at(-1) ?? ''}. A procedure that is run can only hand back that it passed, and to which of them it goes would be lost.`,
+    };
   }
-  const raises = [...new Set(selected.flatMap((step) => step.results.flatMap((result) => (result.raises ? [result.raises.value] : []))))];
+  const raises = [
+    ...new Set(selected.flatMap((step) => step.results.flatMap((result) => (result.raises ? [result.raises.value] : [])))),
+  ];
   if (selected.flatMap((step) => step.results).filter((result) => result.raises).length > 1) {
     return { problem: `These steps raise several defects. A procedure that is run hands back one; the others would be lost.` };
   }
   const goesOn = [...waysOn.values()][0];
   if (goesOn === undefined || goesOn.kind === 'passes' || after !== undefined || goesOn.kind === 'go') {
-    return { goesOn, finds: findsOf(selected), raises, refers: selected.some((step) => step.results.some(({ way }) => way.kind === 'refer')), rulesOut: goesOn === undefined || goesOn.kind === 'passes' ? [] : ruledOutBehind(procedure, selected) };
+    return {
+      goesOn,
+      finds: findsOf(selected),
+      raises,
+      refers: selected.some((step) => step.results.some(({ way }) => way.kind === 'refer')),
+      rulesOut: goesOn === undefined || goesOn.kind === 'passes' ? [] : ruledOutBehind(procedure, selected),
+    };
   }
   return { problem: `The last of these steps leads nowhere. Say first where it goes on.` };
 }
@@ -69,7 +90,9 @@ export function nameOf(step: Step): string {
 
 /** Each way on of each step: of its results, or its own where it has none. */
 function leavingWays(steps: readonly Step[]): (readonly [Step, WayOn])[] {
-  return steps.flatMap((step) => (step.results.length > 0 ? step.results.map(({ way }) => [step, way] as const) : [[step, ownWay(step)] as const]));
+  return steps.flatMap((step) =>
+    step.results.length > 0 ? step.results.map(({ way }) => [step, way] as const) : [[step, ownWay(step)] as const],
+  );
 }
 
 function ownWay(step: Step): WayOn {
@@ -77,7 +100,13 @@ function ownWay(step: Step): WayOn {
 }
 
 function findsOf(steps: readonly Step[]): string[] {
-  return [...new Set(steps.flatMap((step) => step.results.flatMap(({ way }) => (way.kind === 'finds' || way.kind === 'by_elimination' ? [way.fault.value] : []))))];
+  return [
+    ...new Set(
+      steps.flatMap((step) =>
+        step.results.flatMap(({ way }) => (way.kind === 'finds' || way.kind === 'by_elimination' ? [way.fault.value] : [])),
+      ),
+    ),
+  ];
 }
 
 /** Of all walks that leave these steps, the faults that each of them has ruled out: a search that only ever takes away. */
@@ -87,7 +116,8 @@ export function ruledOutBehind(procedure: Procedure, selected: readonly Step[]):
   // Undefined: no walk has arrived yet.
   const arriving: (ReadonlySet<string> | undefined)[] = selected.map((_, index) => (index === 0 ? new Set<string>() : undefined));
   let atEnd: ReadonlySet<string> | undefined;
-  const meet = (a: ReadonlySet<string> | undefined, b: ReadonlySet<string>): ReadonlySet<string> => (a === undefined ? b : new Set([...a].filter((name) => b.has(name))));
+  const meet = (a: ReadonlySet<string> | undefined, b: ReadonlySet<string>): ReadonlySet<string> =>
+    a === undefined ? b : new Set([...a].filter((name) => b.has(name)));
   let changed = true;
   const arrive = (index: number | undefined, faults: ReadonlySet<string>): void => {
     if (index === undefined || index >= selected.length) {
@@ -118,5 +148,8 @@ export function ruledOutBehind(procedure: Procedure, selected: readonly Step[]):
 
 function excludedBy(result: Result, all: readonly string[]): string[] {
   const left = result.leaves?.map((name) => name.value);
-  return [...result.rulesOut.map((name) => name.value), ...(left === undefined ? [] : all.filter((name) => !left.includes(name)))];
+  return [
+    ...result.rulesOut.map((name) => name.value),
+    ...(left === undefined ? [] : all.filter((name) => !left.includes(name))),
+  ];
 }

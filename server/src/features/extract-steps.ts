@@ -1,31 +1,17 @@
 /**
- * Steps become a procedure of their own, and a step that runs it takes their place. What the checks say of the two files together is no
- * worse than what they said of the one; where it would be, or where the flow does not allow it, the answer is the reason.
+ * Steps become a procedure of their own, and a step that runs it takes their place. What the checks say of the two files together
+ * is no worse than what they said of the one; where it would be, or where the flow does not allow it, the answer is the reason.
  */
 import type { Analysis } from '../analysis/analysis.ts';
-import type { TextEdit } from '../findings/finding.ts';
-import type { Procedure, Result, Step } from '../procedure/model.ts';
+import type { Procedure, Step } from '../procedure/model.ts';
 import { nameUses } from '../procedure/names.ts';
-import type { ListNode, MapNode, TreeNode } from '../syntax/tree.ts';
 import type { Span } from '../text/span.ts';
 import { worseFinding } from './compare-findings.ts';
-import { declarationsFor } from './extract-declarations.ts';
-import { extractedFlow, nameOf, targetsOf, type ExtractedFlow } from './extract-flow.ts';
-import { formatFile, readForFormatting } from './format.ts';
+import { extractedFlow, nameOf } from './extract-flow.ts';
+import { writeExtraction, type Extracted, type Extraction } from './extract-writing.ts';
 import type { Library } from './symbols.ts';
-import { edited, entryText, itemText, linesOfItems, topEntry, topValue, withKey, withoutEntries, withoutItems, withoutKeys, type Change } from './text-parts.ts';
-import { lineText, nameFrom } from './written-yaml.ts';
-
-export interface Extraction {
-  /** Of the new procedure. */
-  readonly name: string;
-  readonly file: string;
-  readonly fileText: string;
-  /** In the file of the steps. */
-  readonly edits: readonly TextEdit[];
-}
-
-export type Extracted = Extraction | { readonly problem: string };
+import { edited, topValue } from './text-parts.ts';
+import { nameFrom } from './written-yaml.ts';
 
 /** The steps that a span touches, where they can be taken out of their procedure at all. */
 export function selectedSteps(analysis: Analysis, span: Span): readonly Step[] {
@@ -33,14 +19,21 @@ export function selectedSteps(analysis: Analysis, span: Span): readonly Step[] {
   const from = lines.positionAt(span.start).line;
   const end = lines.positionAt(span.end);
   const to = end.column === 0 && end.line > from ? end.line - 1 : end.line;
-  const touched = (procedure?.steps ?? []).filter((step) => lines.positionAt(step.span.start).line <= to && lines.positionAt(Math.max(step.span.start, step.span.end - 1)).line >= from);
+  const touched = (procedure?.steps ?? []).filter(
+    (step) =>
+      lines.positionAt(step.span.start).line <= to && lines.positionAt(Math.max(step.span.start, step.span.end - 1)).line >= from,
+  );
   return touched;
 }
 
 /** A name that is free for the procedure of these steps. */
 export function suggestedName(library: Library, selected: readonly Step[]): string {
   const first = selected[0];
-  return nameFrom(first?.title?.value ?? nameOf(first as Step).replaceAll('_', ' '), new Set(library.procedures().map(({ name }) => name)), 40);
+  return nameFrom(
+    first?.title?.value ?? nameOf(first as Step).replaceAll('_', ' '),
+    new Set(library.procedures().map(({ name }) => name)),
+    40,
+  );
 }
 
 /** Takes the steps that a span touches out into a procedure called `name`. */
@@ -52,43 +45,81 @@ export function extractSteps(library: Library, analysis: Analysis, span: Span, n
   const flow = extractedFlow(procedure, selected);
   if ('problem' in flow) return flow;
   const list = topValue(tree, 'steps');
-  if (list?.kind !== 'list' || list.flow || list.items.length !== procedure.steps.length) return { problem: 'The steps of this procedure are not written as a list with dashes, each with a name. Put that right first.' };
+  if (list?.kind !== 'list' || list.flow || list.items.length !== procedure.steps.length)
+    return {
+      problem: 'The steps of this procedure are not written as a list with dashes, each with a name. Put that right first.',
+    };
   const called = name ?? suggestedName(library, selected);
   const whole = { library, analysis, procedure, list, selected, flow, called };
-  // Faults that the steps find are the new procedure's. Those that they only rule out may be needed to show what its tests are for.
+  // Faults that the steps find are the new procedure's. Those that they only rule out may be needed to show what its tests are
+  // for.
   let first: Extraction | undefined;
   let worse: string | undefined;
-  for (const faults of [new Set([...flow.finds, ...flow.raises]), new Set([...flow.finds, ...flow.raises, ...mentioned(selected)])]) {
-    const made = new Extracting(whole, faults).make();
+  for (const faults of [
+    new Set([...flow.finds, ...flow.raises]),
+    new Set([...flow.finds, ...flow.raises, ...mentioned(selected)]),
+  ]) {
+    const made = writeExtraction(whole, faults);
     if ('problem' in made) return made;
     first ??= made;
-    const finding = worseFinding(library, [analysis.file], [analysis.file, made.file], new Map([[analysis.file, edited(analysis.text, made.edits)], [made.file, made.fileText]]));
+    const finding = worseFinding(
+      library,
+      [analysis.file],
+      [analysis.file, made.file],
+      new Map([
+        [analysis.file, edited(analysis.text, made.edits)],
+        [made.file, made.fileText],
+      ]),
+    );
     if (finding === undefined) return made;
     worse ??= finding;
   }
-  return { problem: `As a procedure of their own these steps would have a finding that they do not have here: ${worse ?? ''} Take the steps along that see to it.` };
+  return {
+    problem: `As a procedure of their own these steps would have a finding that they do not have here: ${worse ?? ''} Take the steps along that see to it.`,
+  };
 }
 
-function whyNot(library: Library, analysis: Analysis, procedure: Procedure, selected: readonly Step[], name: string | undefined): string | undefined {
-  if (selected.length === 0) return 'Select the steps that are to become a procedure: whole steps of \'steps\'.';
-  if (procedure.problems.some((one) => one.check === 'yaml-syntax')) return 'This procedure cannot be read in every place. Put that right first.';
-  if (selected.length === procedure.steps.length) return 'These are all the steps of the procedure: there is nothing to take them out of.';
+function whyNot(
+  library: Library,
+  analysis: Analysis,
+  procedure: Procedure,
+  selected: readonly Step[],
+  name: string | undefined,
+): string | undefined {
+  if (selected.length === 0) return "Select the steps that are to become a procedure: whole steps of 'steps'.";
+  if (procedure.problems.some((one) => one.check === 'yaml-syntax'))
+    return 'This procedure cannot be read in every place. Put that right first.';
+  if (selected.length === procedure.steps.length)
+    return 'These are all the steps of the procedure: there is nothing to take them out of.';
   if (selected.some((step) => step.name === undefined)) return 'One of these steps has no name.';
-  if (name !== undefined && !/^[a-z][a-z0-9_]*$/.test(name)) return `'${name}' cannot be a name: a small letter comes first, then small letters, digits and '_'.`;
-  if (name !== undefined && library.procedures().some((one) => one.name === name)) return `There is a procedure '${name}' already. Choose another name.`;
+  if (name !== undefined && !/^[a-z][a-z0-9_]*$/.test(name))
+    return `'${name}' cannot be a name: a small letter comes first, then small letters, digits and '_'.`;
+  if (name !== undefined && library.procedures().some((one) => one.name === name))
+    return `There is a procedure '${name}' already. Choose another name.`;
   return readingProblem(library, analysis, procedure, selected);
 }
 
 /** Readings that would have to cross from one procedure into the other where they cannot. */
-function readingProblem(library: Library, analysis: Analysis, procedure: Procedure, selected: readonly Step[]): string | undefined {
+function readingProblem(
+  library: Library,
+  analysis: Analysis,
+  procedure: Procedure,
+  selected: readonly Step[],
+): string | undefined {
   const inside = new Set(selected.map(nameOf));
   for (const use of nameUses(procedure)) {
     const isInside = use.step !== undefined && inside.has(use.step);
     if (use.kind === 'reading' && use.of === undefined && isInside && !inside.has(use.name)) {
       return `'${use.step ?? ''}' uses the reading '${use.name}', which is taken outside of these steps. A procedure that is run does not see the readings of the one that runs it: take '${use.name}' along.`;
     }
-    const crosses = (use.kind === 'point' || use.kind === 'reading') && use.of !== undefined && use.inExpression === true && !isInside && inside.has(use.of);
-    if (crosses) return `'${use.step ?? 'The procedure'}' uses '${use.of ?? ''}.${use.name}', a part of a reading of these steps. Of a procedure that is run only whole readings can be used.`;
+    const crosses =
+      (use.kind === 'point' || use.kind === 'reading') &&
+      use.of !== undefined &&
+      use.inExpression === true &&
+      !isInside &&
+      inside.has(use.of);
+    if (crosses)
+      return `'${use.step ?? 'The procedure'}' uses '${use.of ?? ''}.${use.name}', a part of a reading of these steps. Of a procedure that is run only whole readings can be used.`;
   }
   const readings = selected.filter((step) => step.kind === 'measure').map(nameOf);
   for (const { name, file } of library.procedures()) {
@@ -96,228 +127,20 @@ function readingProblem(library: Library, analysis: Analysis, procedure: Procedu
     if (text === undefined || !readings.some((reading) => text.includes(`.${reading}`))) continue;
     const other = library.procedureIn(file);
     const runs = new Set((other?.steps ?? []).filter((step) => step.run?.value === procedure.name?.value).map(nameOf));
-    const use = other && nameUses(other).find((one) => one.kind === 'reading' && one.of !== undefined && runs.has(one.of) && readings.includes(one.name));
-    if (use) return `The procedure '${name}' uses the reading '${use.name}' of these steps. It would no longer be one of this procedure's own.`;
+    const use =
+      other &&
+      nameUses(other).find(
+        (one) => one.kind === 'reading' && one.of !== undefined && runs.has(one.of) && readings.includes(one.name),
+      );
+    if (use)
+      return `The procedure '${name}' uses the reading '${use.name}' of these steps. It would no longer be one of this procedure's own.`;
   }
   return undefined;
 }
 
 /** Faults that results of the steps rule out or leave. */
 function mentioned(selected: readonly Step[]): string[] {
-  return selected.flatMap((step) => step.results.flatMap((result) => [...result.rulesOut, ...(result.leaves ?? [])].map((name) => name.value)));
-}
-
-interface Whole {
-  readonly library: Library;
-  readonly analysis: Analysis;
-  readonly procedure: Procedure;
-  readonly list: ListNode;
-  readonly selected: readonly Step[];
-  readonly flow: ExtractedFlow;
-  readonly called: string;
-}
-
-class Extracting {
-  readonly #inside: ReadonlySet<string>;
-  /** Of the step that runs the new procedure. */
-  readonly #runStep: string;
-
-  constructor(
-    private readonly whole: Whole,
-    /** Those that the new procedure declares. */
-    private readonly faults: ReadonlySet<string>,
-  ) {
-    const { procedure, selected, called } = whole;
-    this.#inside = new Set(selected.map(nameOf));
-    const taken = new Set([...procedure.steps, ...procedure.afterRepair].map(nameOf).filter((name) => !this.#inside.has(name)));
-    for (const names of [procedure.facts, procedure.faults, procedure.values]) for (const { name } of names) taken.add(name.value);
-    this.#runStep = taken.has(called) || whole.analysis.scope?.values.has(called) === true ? nameFrom(nameOf(selected[0] as Step), taken) : called;
-  }
-
-  make(): Extracted {
-    const { analysis, procedure, list, selected, called } = this.whole;
-    const first = procedure.steps.indexOf(selected[0] as Step);
-    const block = linesOfItems(analysis, list, first, first + selected.length - 1);
-    const inner = block && this.#innerChanges(list, first);
-    if (block === undefined || inner === undefined) return { problem: 'These steps are written in a way that cannot be moved by machine. Format the file first.' };
-    const moved = edited(analysis.text.slice(block.start, block.end), inner.map(({ span, newText }) => ({ span: { start: span.start - block.start, end: span.end - block.start }, newText })));
-    const declarations = declarationsFor(analysis, this.#inside, this.faults);
-    const accepted = this.#accepted();
-    const fileText = formatted([...this.#head(), ...declarations.sections.flatMap((section) => [section, '']), ...this.#faultLines(), 'steps:', dedented(moved), ...this.#finish(), ...accepted.lines, ''].join('\n'));
-    const file = `${analysis.file.slice(0, analysis.file.lastIndexOf('/') + 1)}${called}.procedure.yaml`;
-    const column = analysis.lines.positionAt(list.items[0]?.span.start ?? 0).column - 2;
-    const changes: Change[] = [
-      { span: block, newText: this.#runStepText(' '.repeat(Math.max(0, column))) + (this.#endsBlank(block) ? '\n' : '') },
-      ...this.#outerChanges(),
-      ...[...declarations.gone, ...accepted.gone, ...this.#goneFaults()].map((span) => ({ span, newText: '' })),
-    ];
-    const lineBreak = analysis.text.includes('\r\n') ? '\r\n' : '\n';
-    return { name: called, file, fileText: fileText.replace(/\n/g, lineBreak), edits: changes.map(({ span, newText }) => ({ file: analysis.file, span, newText: newText.replace(/\r?\n/g, lineBreak) })) };
-  }
-
-  /** Whether a blank line stands between the steps and what follows, as part of what is moved. */
-  #endsBlank(block: Span): boolean {
-    return /\n[ \t]*\r?\n$/.test(this.whole.analysis.text.slice(block.start, block.end));
-  }
-
-  #head(): string[] {
-    const { analysis, procedure, selected, called } = this.whole;
-    const first = (selected[0] as Step).title?.value ?? capital(words(nameOf(selected[0] as Step)));
-    const last = selected.length > 1 ? ` to ${words(nameOf(selected.at(-1) as Step))}` : '';
-    const copied = ['purpose', 'applies_to', 'qualified'].flatMap((key) => {
-      const entry = topEntry(analysis.tree, key);
-      return entry ? [entryText(analysis, entry)] : [];
-    });
-    return [`procedure: ${called}`, `title: ${lineText(`${first}${last}${procedure.title ? ` (${procedure.title.value})` : ''}`)}`, 'revision: 1', 'status: draft', ...copied, ''];
-  }
-
-  #faultLines(): string[] {
-    const { analysis } = this.whole;
-    const holder = topEntry(analysis.tree, 'faults');
-    if (holder?.value?.kind !== 'map' || this.faults.size === 0) return [];
-    const entries = holder.value.entries.filter((entry) => this.faults.has(entry.key.text));
-    // Where the proof of a repair begins is a step that stays behind.
-    const lines = entries.map((entry) => entryText(analysis, entry).replace(/\n\s*after_repair:[^\n]*|,\s*after_repair:\s*[a-z0-9_]+|\bafter_repair:\s*[a-z0-9_]+,\s*/, ''));
-    return ['faults:', ...lines.map((text) => text.split('\n').map((line) => `  ${line}`).join('\n')), ''];
-  }
-
-  /** Whether some walk falls off the last step, or leaves a step that has no results. */
-  get #needsFinish(): boolean {
-    const { selected, flow } = this.whole;
-    if (flow.goesOn === undefined) return false;
-    const last = selected.at(-1) as Step;
-    const falls = last.results.length === 0 ? last.go === undefined : last.onlyIf.length > 0;
-    return falls || selected.some((step) => step.results.length === 0 && step.go !== undefined && !this.#inside.has(step.go.value));
-  }
-
-  #finish(): string[] {
-    if (!this.#needsFinish) return [];
-    return ['', `  - step: ${this.#finishName}`, '    # Nobody is asked: the steps are done, and the procedure that ran them goes on.', '    decide: 1', '    results:', '      - when: otherwise', '        passes: true'];
-  }
-
-  get #finishName(): string {
-    return nameFrom('done', this.#inside);
-  }
-
-  /** What the moved steps say differently: where they led outside they pass, and only faults of their own are spoken of. */
-  #innerChanges(list: ListNode, first: number): Change[] | undefined {
-    const { selected, analysis, flow } = this.whole;
-    const changes: Change[] = [];
-    for (const [index, step] of selected.entries()) {
-      if (step.go && !this.#inside.has(step.go.value)) {
-        if (step.results.length > 0) return undefined;
-        changes.push({ span: step.go.span, newText: this.#finishName });
-      }
-      const map = list.items[first + index];
-      const results = map?.kind === 'map' ? map.entries.find((entry) => entry.key.text === 'results')?.value : undefined;
-      for (const [at, result] of step.results.entries()) {
-        const node = results?.kind === 'list' ? results.items[at] : undefined;
-        if (node?.kind !== 'map') return undefined;
-        const { way } = result;
-        const falls = way.kind === 'next' && step === selected.at(-1) && !(step.onlyIf.length > 0);
-        if (way.kind === 'go' && !this.#inside.has(way.step.value)) changes.push({ span: { start: way.span.start, end: way.step.span.end }, newText: 'passes: true' });
-        else if (falls && flow.goesOn !== undefined) changes.push(withKey(analysis, node, 'passes: true'));
-        const faults = this.#faultChanges(result, node);
-        if (faults === undefined) return undefined;
-        changes.push(...faults);
-      }
-    }
-    return changes;
-  }
-
-  #faultChanges(result: Result, node: MapNode): Change[] | undefined {
-    const { analysis } = this.whole;
-    const leaves = result.leaves?.map((name) => name.value);
-    const ruled = result.rulesOut.map((name) => name.value);
-    const isOwn = (name: string): boolean => this.faults.has(name);
-    if (ruled.every(isOwn) && (leaves === undefined || leaves.every(isOwn))) return [];
-    const out = new Set(ruled.filter(isOwn));
-    if (leaves !== undefined) for (const name of this.faults) if (!leaves.includes(name)) out.add(name);
-    const entries = node.entries.filter((entry) => entry.key.text === 'rules_out' || entry.key.text === 'leaves');
-    const [keep, ...others] = entries;
-    if (keep === undefined) return [];
-    const end = keep.value?.span.end ?? keep.key.span.end;
-    const gone = new Set((out.size === 0 ? entries : others).map((entry) => entry.key.text));
-    const spans = gone.size === 0 ? [] : withoutKeys(analysis, node, gone);
-    if (spans === undefined) return undefined;
-    return [...(out.size === 0 ? [] : [{ span: { start: keep.key.span.start, end }, newText: `rules_out: [${[...out].join(', ')}]` }]), ...spans.map((span) => ({ span, newText: '' }))];
-  }
-
-  /** What the steps that stay say differently: the new step's name where they led to the first, and `step.reading` for what it reads. */
-  #outerChanges(): Change[] {
-    const { procedure, selected } = this.whole;
-    const first = nameOf(selected[0] as Step);
-    const stays = [...procedure.steps, ...procedure.afterRepair].filter((step) => !this.#inside.has(nameOf(step)));
-    const changes: Change[] = [];
-    for (const step of stays) {
-      if (!targetsOf(step).includes(first) || first === this.#runStep) continue;
-      if (step.go?.value === first) changes.push({ span: step.go.span, newText: this.#runStep });
-      for (const { way } of step.results) if (way.kind === 'go' && way.step.value === first) changes.push({ span: way.step.span, newText: this.#runStep });
-    }
-    for (const use of nameUses(procedure)) {
-      const isOutside = use.step === undefined || !this.#inside.has(use.step);
-      if (use.kind === 'reading' && use.of === undefined && use.inExpression === true && isOutside && this.#inside.has(use.name)) changes.push({ span: use.span, newText: `${this.#runStep}.${use.name}` });
-    }
-    return changes;
-  }
-
-  #runStepText(indent: string): string {
-    const { flow, called } = this.whole;
-    const lines = [`- step: ${this.#runStep}`, `  run: ${called}`, '  results:'];
-    const { goesOn } = flow;
-    if (goesOn !== undefined) {
-      lines.push('    - when: passed');
-      if (flow.rulesOut.length > 0) lines.push(`      rules_out: [${flow.rulesOut.join(', ')}]`);
-      if (goesOn.kind === 'go') lines.push(`      go: ${goesOn.step}`);
-      if (goesOn.kind === 'passes') lines.push('      passes: true');
-    }
-    for (const fault of flow.finds) lines.push(`    - when: finds ${fault}`, `      finds: ${fault}`);
-    for (const fault of flow.raises) lines.push(`    - when: raised ${fault}`, `      raises: ${fault}`, ...(goesOn?.kind === 'go' ? [`      go: ${goesOn.step}`] : goesOn?.kind === 'passes' ? ['      passes: true'] : []));
-    if (flow.refers) lines.push('    - when: referred', `      refer: Go on as the procedure '${called}' said.`);
-    return lines.map((line) => `${indent}${line}\n`).join('');
-  }
-
-  /** Deviations that were accepted at these steps go with them. */
-  #accepted(): { lines: string[]; gone: Span[] } {
-    const { analysis } = this.whole;
-    const holder = topEntry(analysis.tree, 'accept');
-    if (holder?.value?.kind !== 'list') return { lines: [], gone: [] };
-    const at = (item: TreeNode): string => {
-      const value = item.kind === 'map' ? item.entries.find((entry) => entry.key.text === 'at')?.value : undefined;
-      return value?.kind === 'scalar' ? value.text : '';
-    };
-    const items = holder.value.items.filter((item) => item !== undefined && this.#inside.has(at(item))) as TreeNode[];
-    if (items.length === 0) return { lines: [], gone: [] };
-    return { lines: ['', 'accept:', ...items.map((item) => `  - ${itemText(analysis, item)}`)], gone: withoutItems(analysis, holder, items) };
-  }
-
-  /** Faults that nothing in the old procedure speaks of any more. */
-  #goneFaults(): Span[] {
-    const { analysis, procedure, flow } = this.whole;
-    const holder = topEntry(analysis.tree, 'faults');
-    if (holder === undefined) return [];
-    const spoken = new Set([...flow.finds, ...flow.raises, ...nameUses(procedure).filter((use) => use.kind === 'fault' && !this.#inside.has(use.step ?? '')).map((use) => use.name)]);
-    const gone = new Set(procedure.faults.map((fault) => fault.name.value).filter((name) => this.faults.has(name) && !spoken.has(name)));
-    return withoutEntries(analysis, holder, gone);
-  }
-}
-
-/** Lines with the dashes of the list at column 2. */
-function dedented(text: string): string {
-  const lines = text.replace(/\r\n/g, '\n').replace(/\s+$/, '').split('\n');
-  const dash = lines.find((line) => /^\s*-/.test(line)) ?? '';
-  const column = dash.search(/\S/);
-  return lines.map((line) => (line.trim() === '' ? '' : `  ${line.slice(0, column).trim() === '' ? line.slice(column) : line.trimStart()}`)).join('\n');
-}
-
-function formatted(text: string): string {
-  return edited(text, formatFile(readForFormatting('new.procedure.yaml', text)));
-}
-
-function words(name: string): string {
-  return name.replaceAll('_', ' ');
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
+  return selected.flatMap((step) =>
+    step.results.flatMap((result) => [...result.rulesOut, ...(result.leaves ?? [])].map((name) => name.value)),
+  );
 }

@@ -25,8 +25,8 @@ export function fixesAt(analysis: Analysis, span: Span): OfferedFix[] {
 const MOST_TRIED = 60;
 
 /**
- * The edits of every finding's only fix that alters no meaning, those that would overlap an earlier one left out. Whether it alters none is
- * not taken on trust: with the edits made, the file must still say the same steps, ways, states, limits and units.
+ * The edits of every finding's only fix that alters no meaning, those that would overlap an earlier one left out. Whether it
+ * alters none is not taken on trust: with the edits made, the file must still say the same steps, ways, states, limits and units.
  */
 export function safeEdits(analysis: Analysis): TextEdit[] {
   const taken: Fix[] = [];
@@ -37,11 +37,16 @@ export function safeEdits(analysis: Analysis): TextEdit[] {
     taken.push(fix);
   }
   if (keepsMeaning(analysis, taken)) return taken.flatMap((fix) => fix.edits);
-  return taken.slice(0, MOST_TRIED).filter((fix) => keepsMeaning(analysis, [fix])).flatMap((fix) => fix.edits);
+  return taken
+    .slice(0, MOST_TRIED)
+    .filter((fix) => keepsMeaning(analysis, [fix]))
+    .flatMap((fix) => fix.edits);
 }
 
 function keepsMeaning({ kind, text }: Analysis, fixes: readonly Fix[]): boolean {
-  const after = fixes.flatMap((fix) => fix.edits).sort((a, b) => b.span.start - a.span.start)
+  const after = fixes
+    .flatMap((fix) => fix.edits)
+    .sort((a, b) => b.span.start - a.span.start)
     .reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
   return meanTheSame(kind, text, after);
 }

@@ -1,6 +1,7 @@
 /**
- * A tree as lines: keys in the order of the table of keys, two spaces a level, comments and blank lines with what they stand by. It
- * moves the writer's own lines and makes none up. What it does not understand it moves as it is; what values say is not its business.
+ * A tree as lines: keys in the order of the table of keys, two spaces a level, comments and blank lines with what they stand by.
+ * It moves the writer's own lines and makes none up. What it does not understand it moves as it is; what values say is not its
+ * business.
  */
 import type { LineIndex } from '../text/line-index.ts';
 import type { ListNode, MapEntry, MapNode, ScalarNode, TreeNode } from '../syntax/tree.ts';
@@ -40,7 +41,13 @@ export function layoutFile(source: LayoutSource, root: TreeNode, place: Place): 
 }
 
 /** New lines for some of a block's children, each in place of its own; `from` and `to` (not included) are lines of the text. */
-export function layoutChildren(source: LayoutSource, block: MapNode | ListNode, place: Place, from: number, to: number): { from: number; to: number; lines: string[] }[] {
+export function layoutChildren(
+  source: LayoutSource,
+  block: MapNode | ListNode,
+  place: Place,
+  from: number,
+  to: number,
+): { from: number; to: number; lines: string[] }[] {
   const layout = new Layout(source);
   return layout.children(block, place).flatMap((child) => {
     if (child.last < from || child.first >= to) return [];
@@ -49,7 +56,9 @@ export function layoutChildren(source: LayoutSource, block: MapNode | ListNode, 
       // What stands before the child on its first line (a dash of the list that holds it) stays.
       const before = layout.line(child.first).slice(0, layout.columnOf(child.at));
       const [head = '', ...rest] = lines;
-      return above.length > 0 ? [] : [{ from: child.first, to: child.last + 1, lines: [before + head.slice(before.length), ...rest] }];
+      return above.length > 0
+        ? []
+        : [{ from: child.first, to: child.last + 1, lines: [before + head.slice(before.length), ...rest] }];
     } catch (error) {
       if (error instanceof Unfit) return [];
       throw error;
@@ -58,7 +67,13 @@ export function layoutChildren(source: LayoutSource, block: MapNode | ListNode, 
 }
 
 /** The innermost block that holds all of some lines inside one of its children's values, or the root. */
-export function blockAround(source: LayoutSource, root: MapNode | ListNode, place: Place, from: number, to: number): { block: MapNode | ListNode; place: Place } {
+export function blockAround(
+  source: LayoutSource,
+  root: MapNode | ListNode,
+  place: Place,
+  from: number,
+  to: number,
+): { block: MapNode | ListNode; place: Place } {
   const layout = new Layout(source);
   let [block, within] = [root, place];
   for (;;) {
@@ -66,7 +81,15 @@ export function blockAround(source: LayoutSource, root: MapNode | ListNode, plac
     const [only] = touched;
     const inner = touched.length === 1 && only !== undefined ? only.value : undefined;
     // From the child's first line on it is the child itself that is meant.
-    if (inner === undefined || only === undefined || inner.kind === 'scalar' || inner.flow || from <= only.first || !layout.standsBelow(inner, only.at)) return { block, place: within };
+    if (
+      inner === undefined ||
+      only === undefined ||
+      inner.kind === 'scalar' ||
+      inner.flow ||
+      from <= only.first ||
+      !layout.standsBelow(inner, only.at)
+    )
+      return { block, place: within };
     [block, within] = [inner, only.place];
   }
 }
@@ -137,7 +160,10 @@ class Layout {
   }
 
   standsBelow(node: TreeNode, at: number): boolean {
-    return this.firstLine(node.span) > this.lineOf(at) || this.line(this.firstLine(node.span)).slice(0, this.columnOf(node.span.start)).trim() === '-';
+    return (
+      this.firstLine(node.span) > this.lineOf(at) ||
+      this.line(this.firstLine(node.span)).slice(0, this.columnOf(node.span.start)).trim() === '-'
+    );
   }
 
   /** A map or list over several lines. The first of its lines begins at `indent`. */
@@ -159,7 +185,8 @@ class Layout {
     });
     const last = laid.at(-1);
     const end = last === undefined ? [] : this.trivia(last.own.to, last.rest.to, indent);
-    const ordered = node.kind === 'map' && this.source.mayReorder ? inOrder(laid, (item) => item.child.entry?.key.text ?? '', place) : laid;
+    const ordered =
+      node.kind === 'map' && this.source.mayReorder ? inOrder(laid, (item) => item.child.entry?.key.text ?? '', place) : laid;
     const [first] = ordered;
     if (first !== undefined && first !== laid[0]) {
       // A block does not begin with a blank line: it changes places with the key that was first.
@@ -168,7 +195,17 @@ class Layout {
       laid[0]?.leading.unshift(...moved);
     }
     const above = [...(first?.leading ?? []), ...(first?.above ?? [])].map((line) => line.trimStart());
-    return { above, lines: [...ordered.flatMap((item) => (item === first ? item.lines : [...item.leading, ...item.above.map((line) => (line === '' ? '' : ' '.repeat(indent) + line)), ...item.lines])), ...end] };
+    return {
+      above,
+      lines: [
+        ...ordered.flatMap((item) =>
+          item === first
+            ? item.lines
+            : [...item.leading, ...item.above.map((line) => (line === '' ? '' : ' '.repeat(indent) + line)), ...item.lines],
+        ),
+        ...end,
+      ],
+    };
   }
 
   children(node: MapNode | ListNode, place: Place): Child[] {
@@ -201,10 +238,16 @@ class Layout {
     const before = this.line(first).slice(0, this.columnOf(key.span.start));
     const print = (indent: number, tail: Lines): Laid => {
       if (!/^[ ]*(?:- +)*$/.test(before)) throw new Unfit();
-      const moved = (): Laid => ({ above: [], lines: [...this.#moved(key.span.start, last, indent), ...this.trivia(tail.from, tail.to, indent + 2)] });
+      const moved = (): Laid => ({
+        above: [],
+        lines: [...this.#moved(key.span.start, last, indent), ...this.trivia(tail.from, tail.to, indent + 2)],
+      });
       if (isAlias || value === undefined) {
         const rest = this.line(first).slice(this.columnOf(key.span.end)).trimEnd();
-        return { above: [], lines: [' '.repeat(indent) + this.slice(key) + rest, ...this.trivia(tail.from, tail.to, indent + 2)] };
+        return {
+          above: [],
+          lines: [' '.repeat(indent) + this.slice(key) + rest, ...this.trivia(tail.from, tail.to, indent + 2)],
+        };
       }
       try {
         return { above: [], lines: this.#keyAndValue(key, value, indent, place, tail) };
@@ -226,7 +269,10 @@ class Layout {
       const between = this.source.text.slice(key.span.end, value.span.start).replace(/^\s*:/, '').trim();
       const head = `${pad}${this.slice(key)}: ${between === '' ? '' : `${between} `}`;
       if (value.kind !== 'scalar' && !value.flow) throw new Unfit();
-      return [...this.#inline(value, head, indent, place, this.columnOf(key.span.start)), ...this.trivia(tail.from, tail.to, indent + 2)];
+      return [
+        ...this.#inline(value, head, indent, place, this.columnOf(key.span.start)),
+        ...this.trivia(tail.from, tail.to, indent + 2),
+      ];
     }
     const afterColon = rest.replace(/^\s*:/, '');
     const colonEnd = this.columnOf(key.span.end) + rest.length - afterColon.length;
@@ -236,7 +282,12 @@ class Layout {
     if (!/^ *(?:- *)?$/.test(before)) throw new Unfit();
     if (value.kind === 'scalar' || value.flow) {
       if (before.includes('-')) throw new Unfit();
-      return [head, ...above, ...this.#inline(value, ' '.repeat(indent + 2), indent, place, this.columnOf(value.span.start) - 2), ...this.trivia(tail.from, tail.to, indent + 2)];
+      return [
+        head,
+        ...above,
+        ...this.#inline(value, ' '.repeat(indent + 2), indent, place, this.columnOf(value.span.start) - 2),
+        ...this.trivia(tail.from, tail.to, indent + 2),
+      ];
     }
     const inner = this.block(value, indent + 2, place, tail);
     return [head, ...above, ...inner.above.map((line) => (line === '' ? '' : ' '.repeat(indent + 2) + line)), ...inner.lines];
@@ -256,7 +307,13 @@ class Layout {
       const pad = ' '.repeat(indent);
       try {
         if (item.kind === 'scalar' || item.flow) {
-          return { above: [], lines: [...this.#inline(item, `${pad}- `, indent, place, this.columnOf(at)), ...this.trivia(tail.from, tail.to, indent + 2)] };
+          return {
+            above: [],
+            lines: [
+              ...this.#inline(item, `${pad}- `, indent, place, this.columnOf(at)),
+              ...this.trivia(tail.from, tail.to, indent + 2),
+            ],
+          };
         }
         const { above, lines } = this.block(item, indent + 2, place, tail);
         const [head = '', ...others] = lines;
@@ -283,9 +340,10 @@ class Layout {
     const lines = slice.split(/\r?\n/);
     const [start = '', ...others] = lines;
     const plain = node.kind === 'scalar' && node.style === 'plain';
-    const moved = node.kind === 'scalar'
-      ? others.map((line) => (line.trim() === '' ? '' : ' '.repeat(indent + 2) + (plain ? line.trim() : line.trimStart())))
-      : others.map((line) => this.#shifted(line, shift));
+    const moved =
+      node.kind === 'scalar'
+        ? others.map((line) => (line.trim() === '' ? '' : ' '.repeat(indent + 2) + (plain ? line.trim() : line.trimStart())))
+        : others.map((line) => this.#shifted(line, shift));
     const end = moved.pop() ?? '';
     return [head + (plain ? start.trimEnd() : start), ...moved, this.#withRest(end, last, this.columnOf(node.span.end), shift)];
   }
@@ -297,7 +355,10 @@ class Layout {
     if (/^[|>][-+]?\d|^[|>]\d/.test(header)) return [head + header, ...body.map((line) => this.#shifted(line, shift, true))];
     const content = body.find((line) => line.trim() !== '');
     const inside = content === undefined ? 0 : content.length - content.trimStart().length;
-    return [head + header, ...body.map((line) => (line.length <= inside && line.trim() === '' ? '' : ' '.repeat(indent + 2) + line.slice(inside)))];
+    return [
+      head + header,
+      ...body.map((line) => (line.length <= inside && line.trim() === '' ? '' : ' '.repeat(indent + 2) + line.slice(inside))),
+    ];
   }
 
   /** Lines as they are, the first from an offset on, at another column. */
@@ -310,7 +371,12 @@ class Layout {
   }
 
   #shifted(line: string, shift: number, exactly = false): string {
-    if (line.trim() === '') return exactly && shift >= 0 && line !== '' ? ' '.repeat(shift) + line : exactly ? line.slice(Math.min(line.length, -shift)) : '';
+    if (line.trim() === '')
+      return exactly && shift >= 0 && line !== ''
+        ? ' '.repeat(shift) + line
+        : exactly
+          ? line.slice(Math.min(line.length, -shift))
+          : '';
     const column = line.length - line.trimStart().length;
     return ' '.repeat(Math.max(0, column + shift)) + line.trimStart();
   }
@@ -331,7 +397,9 @@ class Layout {
 
   #scalar(node: ScalarNode, place: Place, inFlow: boolean): string {
     const slice = this.slice(node);
-    const better = this.source.spellings.get(node.span.start) ?? (place.shape?.shape === 'quantity' && node.style !== 'block' ? quantityInWords(node.text) : undefined);
+    const better =
+      this.source.spellings.get(node.span.start) ??
+      (place.shape?.shape === 'quantity' && node.style !== 'block' ? quantityInWords(node.text) : undefined);
     if (better === undefined || better === node.text) return slice;
     const plain = !/^[^\p{L}\p{N}(\-.]|^-(?:\s|$)|: | #|:$/u.test(better) && !(inFlow && /[,[\]{}]/.test(better));
     return plain ? better : `'${better.replaceAll("'", "''")}'`;

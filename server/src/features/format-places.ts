@@ -58,8 +58,8 @@ function placeOfShape(shape: Shape): Place {
 }
 
 /**
- * Things that stand under keys, in the order of the table. A key that the table does not have stays behind the one it followed. Where a
- * key stands twice, or two keys say what only one may, the order decides what counts: then nothing moves.
+ * Things that stand under keys, in the order of the table. A key that the table does not have stays behind the one it followed.
+ * Where a key stands twice, or two keys say what only one may, the order decides what counts: then nothing moves.
  */
 export function inOrder<T>(things: readonly T[], keyOf: (thing: T) => string, place: Place): readonly T[] {
   const info = place.object === undefined ? undefined : objectInfo(place.object);

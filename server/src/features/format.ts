@@ -1,7 +1,7 @@
 /**
- * Formatting: the order of keys, words for symbols, indentation. Comments and blank lines stay with what they stand by. What the text
- * says is the same afterwards: the formatted text is read again, and where it does not say the same, nothing is changed. A text that
- * does not parse stays untouched.
+ * Formatting: the order of keys, words for symbols, indentation. Comments and blank lines stay with what they stand by. What the
+ * text says is the same afterwards: the formatted text is read again, and where it does not say the same, nothing is changed. A
+ * text that does not parse stays untouched.
  */
 import type { Analysis } from '../analysis/analysis.ts';
 import { kindOf } from '../analysis/workspace.ts';
@@ -52,7 +52,11 @@ export function formatRange(analysis: Readable, span: Span): readonly TextEdit[]
   const around = blockAround(source, root as Exclude<TreeNode, { kind: 'scalar' }>, place, from, to);
   const old = linesOf(analysis.text);
   const changes = layoutChildren(source, around.block, around.place, from, to).flatMap((part): LineChange[] =>
-    lineChanges(old.slice(part.from, part.to), part.lines).map((change) => ({ ...change, from: change.from + part.from, to: change.to + part.from })),
+    lineChanges(old.slice(part.from, part.to), part.lines).map((change) => ({
+      ...change,
+      from: change.from + part.from,
+      to: change.to + part.from,
+    })),
   );
   return checked(analysis, changes);
 }
@@ -61,14 +65,21 @@ export function formatRange(analysis: Readable, span: Span): readonly TextEdit[]
 export function whyNotFormatted(analysis: Readable): string | undefined {
   if (analysis.kind === 'other') return 'It is no file of ours by its name.';
   const { problems = [] } = analysis.procedure ?? analysis.shop ?? analysis.assets ?? {};
-  if (problems.some((problem) => problem.check === 'yaml-syntax')) return 'It cannot be read as YAML in every place. Put that right first.';
+  if (problems.some((problem) => problem.check === 'yaml-syntax'))
+    return 'It cannot be read as YAML in every place. Put that right first.';
   return undefined;
 }
 
 function open(analysis: Readable): { source: LayoutSource; root: TreeNode; place: Place } | undefined {
   const { text, lines, tree, kind } = analysis;
-  if (tree === undefined || kind === 'other' || whyNotFormatted(analysis) !== undefined || /\r(?!\n)/.test(text)) return undefined;
-  const source = { text, lines, spellings: bandSpellings(analysis.procedure), mayReorder: !/(?:^|[\s[{,])[&*][^\s,\]}]/m.test(text) };
+  if (tree === undefined || kind === 'other' || whyNotFormatted(analysis) !== undefined || /\r(?!\n)/.test(text))
+    return undefined;
+  const source = {
+    text,
+    lines,
+    spellings: bandSpellings(analysis.procedure),
+    mayReorder: !/(?:^|[\s[{,])[&*][^\s,\]}]/m.test(text),
+  };
   return { source, root: tree, place: objectPlace(kind) };
 }
 
@@ -82,14 +93,24 @@ function checked(analysis: Readable, changes: readonly LineChange[]): readonly T
   const { text, lines, file } = analysis;
   const lineBreak = text.includes('\r\n') ? '\r\n' : '\n';
   const edits = changes.map(({ from, to, lines: fresh }): TextEdit => {
-    if (to < lines.lineCount) return { file, span: { start: lines.lineStart(from), end: lines.lineStart(to) }, newText: fresh.map((line) => line + lineBreak).join('') };
+    if (to < lines.lineCount)
+      return {
+        file,
+        span: { start: lines.lineStart(from), end: lines.lineStart(to) },
+        newText: fresh.map((line) => line + lineBreak).join(''),
+      };
     // Up to the end of the file the break before the first line goes with the change.
     const atBreak = from > 0 && from === to ? text.length : lines.lineStart(from);
     const start = fresh.length === 0 && from > 0 ? endOfLine(text, lines.lineStart(from)) : atBreak;
-    return { file, span: { start, end: text.length }, newText: (from > 0 && from === to ? lineBreak : '') + fresh.join(lineBreak) };
+    return {
+      file,
+      span: { start, end: text.length },
+      newText: (from > 0 && from === to ? lineBreak : '') + fresh.join(lineBreak),
+    };
   });
   let formatted = text;
-  for (const { span, newText } of [...edits].reverse()) formatted = formatted.slice(0, span.start) + newText + formatted.slice(span.end);
+  for (const { span, newText } of [...edits].reverse())
+    formatted = formatted.slice(0, span.start) + newText + formatted.slice(span.end);
   return saysTheSame(text, formatted) ? edits : [];
 }
 
@@ -102,16 +123,32 @@ function endOfLine(text: string, lineStart: number): number {
 function saysTheSame(before: string, after: string): boolean {
   const first = parseTree(before);
   const second = parseTree(after);
-  const comments = (parsed: typeof first, text: string): string => parsed.comments.map(({ start, end }) => text.slice(start, end).trimEnd()).sort().join('\n');
-  const problems = (parsed: typeof first): string => parsed.problems.map((problem) => problem.check).sort().join('\n');
-  return comments(first, before) === comments(second, after) && problems(first) === problems(second) && content(first.root) === content(second.root);
+  const comments = (parsed: typeof first, text: string): string =>
+    parsed.comments
+      .map(({ start, end }) => text.slice(start, end).trimEnd())
+      .sort()
+      .join('\n');
+  const problems = (parsed: typeof first): string =>
+    parsed.problems
+      .map((problem) => problem.check)
+      .sort()
+      .join('\n');
+  return (
+    comments(first, before) === comments(second, after) &&
+    problems(first) === problems(second) &&
+    content(first.root) === content(second.root)
+  );
 }
 
 /** What a tree holds, keys in the order of their letters. Values are compared as they are best written. */
 function content(node: TreeNode | undefined): string {
   if (node === undefined) return '';
   if (node.kind === 'list') return `[${node.items.map(content).join()}]`;
-  if (node.kind === 'map') return `{${node.entries.map(({ key, value }) => `${JSON.stringify(key.text)}:${content(value)}`).sort().join()}}`;
+  if (node.kind === 'map')
+    return `{${node.entries
+      .map(({ key, value }) => `${JSON.stringify(key.text)}:${content(value)}`)
+      .sort()
+      .join()}}`;
   const { text } = node;
   if (node.style === 'block' || text.length > 200) return JSON.stringify(text);
   return JSON.stringify(bandInWords(text) ?? quantityInWords(text) ?? expressionInWords(text) ?? text);

@@ -1,6 +1,6 @@
 /**
- * The steps of a procedure that is run are written out where it is run. What followed its endings follows the results that led to them. Where
- * that cannot be said with steps alone, the answer is the reason.
+ * The steps of a procedure that is run are written out where it is run. What followed its endings follows the results that led to
+ * them. Where that cannot be said with steps alone, the answer is the reason.
  */
 import type { Analysis } from '../analysis/analysis.ts';
 import type { TextEdit } from '../findings/finding.ts';
@@ -22,28 +22,52 @@ const PLAIN_KEYS = new Set(['step', 'run', 'title', 'text', 'why', 'note', 'time
 /** The step of `run` at an offset. */
 export function runStepAt(analysis: Analysis, offset: number): Step | undefined {
   const line = analysis.lines.positionAt(offset).line;
-  return analysis.procedure?.steps.find((step) => step.kind === 'run' && analysis.lines.positionAt(step.span.start).line <= line && line <= analysis.lines.positionAt(Math.max(step.span.start, step.span.end - 1)).line);
+  return analysis.procedure?.steps.find(
+    (step) =>
+      step.kind === 'run' &&
+      analysis.lines.positionAt(step.span.start).line <= line &&
+      line <= analysis.lines.positionAt(Math.max(step.span.start, step.span.end - 1)).line,
+  );
 }
 
 /** Writes the procedure out that the step at an offset runs. */
 export function inlineRun(library: Library, analysis: Analysis, offset: number): Inlined {
   const { procedure } = analysis;
   const step = runStepAt(analysis, offset);
-  if (procedure === undefined || step?.run === undefined || step.name === undefined) return { problem: 'There is no step here that runs a procedure.' };
+  if (procedure === undefined || step?.run === undefined || step.name === undefined)
+    return { problem: 'There is no step here that runs a procedure.' };
   const name = step.run.value;
   const file = library.fileOfProcedure(name, analysis.file);
   const called = file === undefined || file === analysis.file ? undefined : library.analyse(file);
   if (called?.procedure === undefined) return { problem: `There is no procedure '${name}' to write out.` };
-  if ([procedure, called.procedure].some((one) => one.problems.some((problem) => problem.check === 'yaml-syntax'))) return { problem: 'One of the two procedures cannot be read in every place. Put that right first.' };
+  if ([procedure, called.procedure].some((one) => one.problems.some((problem) => problem.check === 'yaml-syntax')))
+    return { problem: 'One of the two procedures cannot be read in every place. Put that right first.' };
   const list = topValue(analysis.tree, 'steps');
   const inner = topValue(called.tree, 'steps');
-  if (list?.kind !== 'list' || inner?.kind !== 'list' || list.flow || inner.flow || list.items.length !== procedure.steps.length || inner.items.length !== called.procedure.steps.length) {
-    return { problem: 'The steps of one of the two procedures are not written as a list with dashes, each with a name. Put that right first.' };
+  if (
+    list?.kind !== 'list' ||
+    inner?.kind !== 'list' ||
+    list.flow ||
+    inner.flow ||
+    list.items.length !== procedure.steps.length ||
+    inner.items.length !== called.procedure.steps.length
+  ) {
+    return {
+      problem:
+        'The steps of one of the two procedures are not written as a list with dashes, each with a name. Put that right first.',
+    };
   }
   const made = new Inlining(analysis, procedure, list, step, called, called.procedure, inner).make();
   if ('problem' in made) return made;
-  const worse = worseFinding(library, [analysis.file, called.file], [analysis.file], new Map([[analysis.file, edited(analysis.text, made.edits)]]));
-  return worse === undefined ? made : { problem: `Written out here these steps would have a finding that they do not have now: ${worse}` };
+  const worse = worseFinding(
+    library,
+    [analysis.file, called.file],
+    [analysis.file],
+    new Map([[analysis.file, edited(analysis.text, made.edits)]]),
+  );
+  return worse === undefined
+    ? made
+    : { problem: `Written out here these steps would have a finding that they do not have now: ${worse}` };
 }
 
 /** What the caller says of an ending. */
@@ -72,7 +96,8 @@ class Inlining {
     this.#callerFaults = new Set(procedure.faults.map((fault) => fault.name.value));
     this.#next = procedure.steps[procedure.steps.indexOf(step) + 1]?.name?.value;
     const taken = new Set([...procedure.steps, ...procedure.afterRepair].filter((one) => one !== step).map(nameOf));
-    for (const names of [procedure.facts, procedure.faults, procedure.values]) for (const { name } of names) taken.add(name.value);
+    for (const names of [procedure.facts, procedure.faults, procedure.values])
+      for (const { name } of names) taken.add(name.value);
     for (const one of callee.steps) {
       if (!taken.has(nameOf(one))) continue;
       const free = nameFrom(`${nameOf(step)} ${nameOf(one)}`, new Set([...taken, ...callee.steps.map(nameOf)]), 60);
@@ -92,14 +117,25 @@ class Inlining {
       const dropped = this.#doneStep();
       const last = this.inner.items.length - 1 - (dropped === undefined ? 0 : 1);
       const source = linesOfItems(called, this.inner, 0, last);
-      if (block === undefined || source === undefined || last < 0) throw new Impossible('These steps are written in a way that cannot be moved by machine. Format both files first.');
+      if (block === undefined || source === undefined || last < 0)
+        throw new Impossible('These steps are written in a way that cannot be moved by machine. Format both files first.');
       const inner = this.#innerChanges(dropped).filter(({ span }) => span.start >= source.start && span.end <= source.end);
-      const text = edited(called.text.slice(source.start, source.end), inner.map(({ span, newText }) => ({ span: { start: span.start - source.start, end: span.end - source.start }, newText })));
+      const text = edited(
+        called.text.slice(source.start, source.end),
+        inner.map(({ span, newText }) => ({ span: { start: span.start - source.start, end: span.end - source.start }, newText })),
+      );
       const column = Math.max(0, analysis.lines.positionAt(this.list.items[0]?.span.start ?? 0).column - 2);
       const blank = /\n[ \t]*\r?\n$/.test(analysis.text.slice(block.start, block.end)) ? '\n' : '';
-      const changes: Change[] = [{ span: block, newText: `${this.#saidBefore(column)}${atColumn(text, column)}\n${blank}` }, ...this.#outerChanges(), ...bring.changes];
+      const changes: Change[] = [
+        { span: block, newText: `${this.#saidBefore(column)}${atColumn(text, column)}\n${blank}` },
+        ...this.#outerChanges(),
+        ...bring.changes,
+      ];
       const lineBreak = analysis.text.includes('\r\n') ? '\r\n' : '\n';
-      return { from: called.file, edits: changes.map(({ span, newText }) => ({ file: analysis.file, span, newText: newText.replace(/\r?\n/g, lineBreak) })) };
+      return {
+        from: called.file,
+        edits: changes.map(({ span, newText }) => ({ file: analysis.file, span, newText: newText.replace(/\r?\n/g, lineBreak) })),
+      };
     } catch (error) {
       if (error instanceof Impossible) return { problem: error.message };
       throw error;
@@ -110,19 +146,33 @@ class Inlining {
     const { step, callee, procedure } = this;
     const item = this.list.items[procedure.steps.indexOf(step)];
     const other = item?.kind === 'map' ? item.entries.find((entry) => !PLAIN_KEYS.has(entry.key.text)) : undefined;
-    if (other) throw new Impossible(`'${nameOf(step)}' has '${other.key.text}', which would have to hold for each of the steps of '${callee.name?.value ?? ''}'. Say it there first.`);
-    if (callee.steps.some((one) => one.name === undefined)) throw new Impossible(`A step of '${callee.name?.value ?? ''}' has no name.`);
+    if (other)
+      throw new Impossible(
+        `'${nameOf(step)}' has '${other.key.text}', which would have to hold for each of the steps of '${callee.name?.value ?? ''}'. Say it there first.`,
+      );
+    if (callee.steps.some((one) => one.name === undefined))
+      throw new Impossible(`A step of '${callee.name?.value ?? ''}' has no name.`);
     const proofs = new Set(callee.afterRepair.map(nameOf));
-    if (callee.steps.some((one) => targetsOf(one).some((target) => proofs.has(target)))) throw new Impossible(`A step of '${callee.name?.value ?? ''}' goes to its 'after_repair', which is not part of what is run here.`);
+    if (callee.steps.some((one) => targetsOf(one).some((target) => proofs.has(target))))
+      throw new Impossible(
+        `A step of '${callee.name?.value ?? ''}' goes to its 'after_repair', which is not part of what is run here.`,
+      );
     const lacks = callee.qualified.find((name) => !procedure.qualified.some((own) => own.value === name.value));
-    if (lacks) throw new Impossible(`'${callee.name?.value ?? ''}' is for a person with '${lacks.value}', and this procedure does not say so. Add it to 'qualified' first.`);
+    if (lacks)
+      throw new Impossible(
+        `'${callee.name?.value ?? ''}' is for a person with '${lacks.value}', and this procedure does not say so. Add it to 'qualified' first.`,
+      );
     if (callee.purpose !== procedure.purpose) throw new Impossible(`One of the two is an inspection, and the other is not.`);
     const raises = callee.steps.flatMap((one) => one.results.flatMap((result) => (result.raises ? [result.raises.value] : [])));
     for (const fault of new Set(raises)) {
       const passed = this.#answer('passed');
       const raised = this.#answer('raised', fault);
-      if (raised.result?.raises?.value !== fault) throw new Impossible(`'${nameOf(step)}' does not raise '${fault}' where '${callee.name?.value ?? ''}' does.`);
-      if (wayText(raised.way) !== wayText(passed.way)) throw new Impossible(`'${nameOf(step)}' goes on in one place where '${fault}' was raised and in another where it was not. Steps alone cannot tell the two apart later.`);
+      if (raised.result?.raises?.value !== fault)
+        throw new Impossible(`'${nameOf(step)}' does not raise '${fault}' where '${callee.name?.value ?? ''}' does.`);
+      if (wayText(raised.way) !== wayText(passed.way))
+        throw new Impossible(
+          `'${nameOf(step)}' goes on in one place where '${fault}' was raised and in another where it was not. Steps alone cannot tell the two apart later.`,
+        );
     }
   }
 
@@ -130,9 +180,15 @@ class Inlining {
   #answer(ending: 'passed' | 'referred' | 'finds' | 'raised', fault?: string): Answer {
     const { results } = this.step;
     const next: WayOn = { kind: 'next', span: this.step.span };
-    if (results.length === 0) return { result: undefined, way: this.step.go ? { kind: 'go', step: this.step.go, span: this.step.go.span } : next };
-    const result = results.find(({ when }) => when?.kind === 'ending' && when.ending === ending && when.fault?.value === fault) ?? results.find(({ when }) => when?.kind === 'otherwise');
-    if (result === undefined) throw new Impossible(`'${nameOf(this.step)}' does not say what follows when '${this.callee.name?.value ?? ''}' ends with '${ending}${fault === undefined ? '' : ` ${fault}`}'.`);
+    if (results.length === 0)
+      return { result: undefined, way: this.step.go ? { kind: 'go', step: this.step.go, span: this.step.go.span } : next };
+    const result =
+      results.find(({ when }) => when?.kind === 'ending' && when.ending === ending && when.fault?.value === fault) ??
+      results.find(({ when }) => when?.kind === 'otherwise');
+    if (result === undefined)
+      throw new Impossible(
+        `'${nameOf(this.step)}' does not say what follows when '${this.callee.name?.value ?? ''}' ends with '${ending}${fault === undefined ? '' : ` ${fault}`}'.`,
+      );
     return { result, way: result.way };
   }
 
@@ -140,11 +196,18 @@ class Inlining {
   #doneStep(): Step | undefined {
     const last = this.callee.steps.at(-1);
     const [only] = last?.results ?? [];
-    const isDone = last?.kind === 'decide' && last.decide?.expression?.kind === 'quantity' && last.results.length === 1 && only?.when?.kind === 'otherwise' && only.way.kind === 'passes';
+    const isDone =
+      last?.kind === 'decide' &&
+      last.decide?.expression?.kind === 'quantity' &&
+      last.results.length === 1 &&
+      only?.when?.kind === 'otherwise' &&
+      only.way.kind === 'passes';
     if (!isDone || this.callee.steps.length < 2 || this.#next === undefined) return undefined;
     const { result, way } = this.#answer('passed');
     const known = new Set(ruledOutBehind(this.callee, this.callee.steps.slice(0, -1)));
-    const saysMore = result !== undefined && (result.sets.length > 0 || result.leaves !== undefined || result.rulesOut.some((name) => !known.has(name.value)));
+    const saysMore =
+      result !== undefined &&
+      (result.sets.length > 0 || result.leaves !== undefined || result.rulesOut.some((name) => !known.has(name.value)));
     return way.kind === 'next' && !saysMore ? last : undefined;
   }
 
@@ -152,8 +215,10 @@ class Inlining {
     const { callee, called } = this;
     const changes: Change[] = [];
     for (const use of nameUses(callee)) {
-      const to = use.kind === 'step' || (use.kind === 'reading' && use.of === undefined) ? this.#renamed.get(use.name) : undefined;
-      if (to !== undefined && use.step !== undefined && use.name !== dropped?.name?.value) changes.push({ span: use.span, newText: to });
+      const to =
+        use.kind === 'step' || (use.kind === 'reading' && use.of === undefined) ? this.#renamed.get(use.name) : undefined;
+      if (to !== undefined && use.step !== undefined && use.name !== dropped?.name?.value)
+        changes.push({ span: use.span, newText: to });
     }
     callee.steps.forEach((step, index) => {
       if (step === dropped) return;
@@ -165,7 +230,8 @@ class Inlining {
       step.results.forEach((result, at) => {
         const node = results?.kind === 'list' ? results.items[at] : undefined;
         if (node?.kind !== 'map') throw new Impossible('A result there is not written as a map of keys.');
-        if (dropped && result.way.kind === 'go' && result.way.step.value === nameOf(dropped)) changes.push({ span: result.way.step.span, newText: this.#next ?? '' });
+        if (dropped && result.way.kind === 'go' && result.way.step.value === nameOf(dropped))
+          changes.push({ span: result.way.step.span, newText: this.#next ?? '' });
         else changes.push(...this.#resultChanges(step, result, node, called));
       });
     });
@@ -175,14 +241,23 @@ class Inlining {
   /** A result of the callee, with what the caller says of the ending it leads to. */
   #resultChanges(step: Step, result: Result, node: MapNode, called: Analysis): Change[] {
     const { way } = result;
-    const answer = way.kind === 'passes' ? this.#answer('passed')
-      : way.kind === 'refer' ? this.#answer('referred')
-        : way.kind === 'finds' || way.kind === 'by_elimination' ? this.#answer('finds', way.fault.value) : undefined;
+    const answer =
+      way.kind === 'passes'
+        ? this.#answer('passed')
+        : way.kind === 'refer'
+          ? this.#answer('referred')
+          : way.kind === 'finds' || way.kind === 'by_elimination'
+            ? this.#answer('finds', way.fault.value)
+            : undefined;
     const lines: string[] = [];
     const gone = new Set<string>();
     if (answer !== undefined) {
-      const sameFault = (way.kind === 'finds' || way.kind === 'by_elimination') && answer.way.kind === 'finds' && answer.way.fault.value === way.fault.value;
-      const sameEnd = (way.kind === 'refer' && answer.way.kind === 'refer') || (way.kind === 'passes' && answer.way.kind === 'passes');
+      const sameFault =
+        (way.kind === 'finds' || way.kind === 'by_elimination') &&
+        answer.way.kind === 'finds' &&
+        answer.way.fault.value === way.fault.value;
+      const sameEnd =
+        (way.kind === 'refer' && answer.way.kind === 'refer') || (way.kind === 'passes' && answer.way.kind === 'passes');
       if (!sameFault && !sameEnd) {
         gone.add(way.kind);
         const text = this.#wayText(answer.way, step);
@@ -197,14 +272,18 @@ class Inlining {
       if (wantsRuledOut.length > 0) lines.unshift(`rules_out: [${wantsRuledOut.join(', ')}]`);
     }
     if (said !== undefined && said.sets.length > 0) {
-      if (result.sets.length > 0) throw new Impossible(`'${nameOf(this.step)}' and the result '${result.when?.text ?? ''}' of '${nameOf(step)}' both set states. Say it in one place first.`);
+      if (result.sets.length > 0)
+        throw new Impossible(
+          `'${nameOf(this.step)}' and the result '${result.when?.text ?? ''}' of '${nameOf(step)}' both set states. Say it in one place first.`,
+        );
       lines.push(`sets: {${said.sets.map(({ state, values }) => `${state.value}: ${values[0]?.value ?? ''}`).join(', ')}}`);
     }
     if (said?.says && !result.says) lines.push(`says: ${this.analysis.text.slice(said.says.span.start, said.says.span.end)}`);
-    if (result.raises && !this.#callerFaults.has(result.raises.value)) throw new Impossible(`This procedure does not know the fault '${result.raises.value}'.`);
+    if (result.raises && !this.#callerFaults.has(result.raises.value))
+      throw new Impossible(`This procedure does not know the fault '${result.raises.value}'.`);
     const present = new Set([...gone].filter((key) => node.entries.some((entry) => entry.key.text === key)));
     const spans = present.size === 0 ? [] : withoutKeys(called, node, present);
-    if (spans === undefined) throw new Impossible('A result there does not begin with \'when\'. Format its file first.');
+    if (spans === undefined) throw new Impossible("A result there does not begin with 'when'. Format its file first.");
     return [...spans.map((span) => ({ span, newText: '' })), ...lines.map((line) => withKey(called, node, line))];
   }
 
@@ -216,15 +295,23 @@ class Inlining {
     // A fault of the same name is the same one, unless the caller makes another of it.
     const isSame = (name: string): boolean => {
       if (!this.#callerFaults.has(name)) return false;
-      const answer = this.step.results.find(({ when }) => when?.kind === 'ending' && when.ending === 'finds' && when.fault?.value === name);
+      const answer = this.step.results.find(
+        ({ when }) => when?.kind === 'ending' && when.ending === 'finds' && when.fault?.value === name,
+      );
       return answer === undefined || (answer.way.kind === 'finds' && answer.way.fault.value === name);
     };
-    const out = new Set([...own.filter(isSame), ...(leaves === undefined ? [] : inCallee.filter((name) => !leaves.includes(name) && isSame(name)))]);
+    const out = new Set([
+      ...own.filter(isSame),
+      ...(leaves === undefined ? [] : inCallee.filter((name) => !leaves.includes(name) && isSame(name))),
+    ]);
     for (const name of said?.rulesOut ?? []) out.add(name.value);
-    if (said?.leaves !== undefined) for (const name of this.#callerFaults) if (!said.leaves.some((one) => one.value === name)) out.add(name);
+    if (said?.leaves !== undefined)
+      for (const name of this.#callerFaults) if (!said.leaves.some((one) => one.value === name)) out.add(name);
     const keepsLeaves = leaves === undefined || (inCallee.length === this.#callerFaults.size && inCallee.every(isSame));
     const unchanged = keepsLeaves && own.length === out.size && own.every((name) => out.has(name));
-    return unchanged || (leaves !== undefined && keepsLeaves && (said?.rulesOut.length ?? 0) === 0 && said?.leaves === undefined) ? undefined : [...out];
+    return unchanged || (leaves !== undefined && keepsLeaves && (said?.rulesOut.length ?? 0) === 0 && said?.leaves === undefined)
+      ? undefined
+      : [...out];
   }
 
   /** A way of the caller as it is written in a result of the steps; undefined for the last of them going on with the next. */
@@ -249,7 +336,16 @@ class Inlining {
   /** What the step of `run` said to its reader, kept as a comment. */
   #saidBefore(column: number): string {
     const { title, text, why, note } = this.step;
-    return [title, text, why, note].flatMap((prose) => (prose ? prose.value.split('\n').filter((line) => line.trim() !== '').map((line) => `${' '.repeat(column)}# ${line.trim()}\n`) : [])).join('');
+    return [title, text, why, note]
+      .flatMap((prose) =>
+        prose
+          ? prose.value
+              .split('\n')
+              .filter((line) => line.trim() !== '')
+              .map((line) => `${' '.repeat(column)}# ${line.trim()}\n`)
+          : [],
+      )
+      .join('');
   }
 
   #outerChanges(): Change[] {
@@ -259,19 +355,36 @@ class Inlining {
       if (use.step === name) continue;
       if (use.kind === 'step' && use.name === name) changes.push({ span: use.span, newText: this.#firstStep });
       // `battery.rest` becomes `rest`.
-      if (use.kind === 'reading' && use.of === name) changes.push({ span: { start: use.span.start - name.length - 1, end: use.span.end }, newText: this.#renamed.get(use.name) ?? use.name });
+      if (use.kind === 'reading' && use.of === name)
+        changes.push({
+          span: { start: use.span.start - name.length - 1, end: use.span.end },
+          newText: this.#renamed.get(use.name) ?? use.name,
+        });
     }
     return changes;
   }
 }
 
 function wayText(way: WayOn): string {
-  return way.kind === 'go' ? `go ${way.step.value}` : way.kind === 'refer' ? `refer ${way.text.value}` : way.kind === 'finds' || way.kind === 'by_elimination' ? `${way.kind} ${way.fault.value}` : way.kind;
+  return way.kind === 'go'
+    ? `go ${way.step.value}`
+    : way.kind === 'refer'
+      ? `refer ${way.text.value}`
+      : way.kind === 'finds' || way.kind === 'by_elimination'
+        ? `${way.kind} ${way.fault.value}`
+        : way.kind;
 }
 
 /** Lines with the dashes of the list at a column. */
 function atColumn(text: string, column: number): string {
   const lines = text.replace(/\r\n/g, '\n').replace(/\s+$/, '').split('\n');
   const dash = (lines.find((line) => /^\s*-/.test(line)) ?? '').search(/\S/);
-  return lines.map((line) => (line.trim() === '' ? '' : ' '.repeat(column) + (line.slice(0, Math.max(0, dash)).trim() === '' ? line.slice(Math.max(0, dash)) : line.trimStart()))).join('\n');
+  return lines
+    .map((line) =>
+      line.trim() === ''
+        ? ''
+        : ' '.repeat(column) +
+          (line.slice(0, Math.max(0, dash)).trim() === '' ? line.slice(Math.max(0, dash)) : line.trimStart()),
+    )
+    .join('\n');
 }

@@ -16,11 +16,30 @@ export interface AskedQuestion {
 }
 
 /** What the first test may read. High voltages are left to procedures that isolate and prove dead first. */
-const READINGS: readonly QuantityWord[] = ['dc_voltage', 'dc_current', 'resistance', 'pressure', 'temperature', 'depth', 'length', 'torque', 'rotational_speed', 'time'];
+const READINGS: readonly QuantityWord[] = [
+  'dc_voltage',
+  'dc_current',
+  'resistance',
+  'pressure',
+  'temperature',
+  'depth',
+  'length',
+  'torque',
+  'rotational_speed',
+  'time',
+];
 const ON_A_CIRCUIT: readonly string[] = ['dc_voltage', 'dc_current', 'resistance'];
 const EXAMPLES: Partial<Record<QuantityWord, string>> = {
-  dc_voltage: 'at least 22 V', dc_current: 'at most 50 mA', resistance: 'between 18 ohm and 26 ohm', pressure: 'at least 170 bar', temperature: 'at most 95 °C',
-  depth: 'at least 3.2 mm', length: 'between 2 mm and 4 mm', torque: 'at least 450 N·m', rotational_speed: 'between 700 rpm and 800 rpm', time: 'at most 60 s',
+  dc_voltage: 'at least 22 V',
+  dc_current: 'at most 50 mA',
+  resistance: 'between 18 ohm and 26 ohm',
+  pressure: 'at least 170 bar',
+  temperature: 'at most 95 °C',
+  depth: 'at least 3.2 mm',
+  length: 'between 2 mm and 4 mm',
+  torque: 'at least 450 N·m',
+  rotational_speed: 'between 700 rpm and 800 rpm',
+  time: 'at most 60 s',
 };
 
 const inspection = (answers: Answers): boolean => answers['purpose'] === 'inspection';
@@ -39,17 +58,31 @@ export const QUESTIONS: readonly AskedQuestion[] = [
   },
   {
     id: 'title',
-    ask: (answers) => inspection(answers)
-      ? { text: 'What is inspected? A few words: they become the title.', help: 'For example: Tail lift before the season' }
-      : { text: 'What does the operator report? A few words: they become the title.', help: 'For example: Work lamp stays dark' },
-    problem: (answer) => answer === '' ? 'A procedure needs a title: a few words will do.' : answer.length > 100 ? 'That is long for a title. Keep it to a hundred characters; there is room for more later.' : undefined,
+    ask: (answers) =>
+      inspection(answers)
+        ? { text: 'What is inspected? A few words: they become the title.', help: 'For example: Tail lift before the season' }
+        : {
+            text: 'What does the operator report? A few words: they become the title.',
+            help: 'For example: Work lamp stays dark',
+          },
+    problem: (answer) =>
+      answer === ''
+        ? 'A procedure needs a title: a few words will do.'
+        : answer.length > 100
+          ? 'That is long for a title. Keep it to a hundred characters; there is room for more later.'
+          : undefined,
   },
   {
     id: 'name',
-    ask: (answers, { taken }) => ({ text: 'What is its name, by which other procedures run it?', help: 'Small letters, digits and _. The file is called after it.', suggestion: nameFrom(answers['title'] ?? '', taken, 40) }),
+    ask: (answers, { taken }) => ({
+      text: 'What is its name, by which other procedures run it?',
+      help: 'Small letters, digits and _. The file is called after it.',
+      suggestion: nameFrom(answers['title'] ?? '', taken, 40),
+    }),
     problem: (answer, _answers, { taken }) => {
       if (answer === '') return undefined;
-      if (!/^[a-z][a-z0-9_]*$/.test(answer)) return `'${answer}' cannot be a name: a small letter comes first, then small letters, digits and '_'.`;
+      if (!/^[a-z][a-z0-9_]*$/.test(answer))
+        return `'${answer}' cannot be a name: a small letter comes first, then small letters, digits and '_'.`;
       return taken.has(answer) ? `There is a procedure '${answer}' already. Choose another name.` : undefined;
     },
   },
@@ -59,7 +92,10 @@ export const QUESTIONS: readonly AskedQuestion[] = [
     ask: (_answers, place) => ({
       text: 'Which equipment is it for?',
       help: 'As assets.yaml has it. Others can be added later.',
-      choices: [...equipmentIn(place), { value: 'any', label: 'Not one kind alone', detail: 'The procedure does not say which equipment it is for' }],
+      choices: [
+        ...equipmentIn(place),
+        { value: 'any', label: 'Not one kind alone', detail: 'The procedure does not say which equipment it is for' },
+      ],
     }),
   },
   {
@@ -77,26 +113,39 @@ export const QUESTIONS: readonly AskedQuestion[] = [
   {
     id: 'complaint',
     asked: (answers) => !inspection(answers),
-    ask: (answers) => ({ text: 'When does it happen, and what still works?', help: 'The complaint in a sentence or two. Leave it empty to take the title.', suggestion: sentence(answers['title'] ?? '') }),
+    ask: (answers) => ({
+      text: 'When does it happen, and what still works?',
+      help: 'The complaint in a sentence or two. Leave it empty to take the title.',
+      suggestion: sentence(answers['title'] ?? ''),
+    }),
   },
   {
     id: 'faults',
     asked: (answers) => !inspection(answers),
-    ask: () => ({ text: 'Which faults can cause it? Two or more, with a semicolon between them.', help: 'The one that the first test shows comes first. For example: Lamp failed; No supply; Ground lead open' }),
-    problem: (answer) => listProblem(answer, 2, 'A procedure tells faults apart: name at least two, with a semicolon between them.'),
+    ask: () => ({
+      text: 'Which faults can cause it? Two or more, with a semicolon between them.',
+      help: 'The one that the first test shows comes first. For example: Lamp failed; No supply; Ground lead open',
+    }),
+    problem: (answer) =>
+      listProblem(answer, 2, 'A procedure tells faults apart: name at least two, with a semicolon between them.'),
   },
   {
     id: 'interval',
     asked: inspection,
     ask: () => ({
       text: 'How often does it fall due?',
-      choices: ['1 day', '1 week', '1 month', '6 months', '12 months'].map((value) => ({ value, label: value === '1 day' ? 'Every day' : `Every ${value.replace(/^1 /, '')}` })).concat([{ value: 'none', label: 'When it is asked for' }]),
+      choices: ['1 day', '1 week', '1 month', '6 months', '12 months']
+        .map((value) => ({ value, label: value === '1 day' ? 'Every day' : `Every ${value.replace(/^1 /, '')}` }))
+        .concat([{ value: 'none', label: 'When it is asked for' }]),
     }),
   },
   {
     id: 'defects',
     asked: inspection,
-    ask: () => ({ text: 'Which defects does it look for? One or more, with a semicolon between them.', help: 'For example: Oil drips; Tread worn; Lamp dark' }),
+    ask: () => ({
+      text: 'Which defects does it look for? One or more, with a semicolon between them.',
+      help: 'For example: Oil drips; Tread worn; Lamp dark',
+    }),
     problem: (answer) => listProblem(answer, 1, 'An inspection looks for something: name at least one defect.'),
   },
   {
@@ -118,7 +167,12 @@ export const QUESTIONS: readonly AskedQuestion[] = [
       values: [firstOf(answers)],
       choices: [
         { value: 'look', label: 'By looking, listening or trying', detail: 'A question that is answered yes or no' },
-        ...READINGS.map((word): Choice => ({ value: word, label: 'By a reading: {0}', values: [quantityPhrase(word)], detail: describeQuantityWord(word).usualUnits.slice(0, 3).join(', ') })),
+        ...READINGS.map((word): Choice => ({
+          value: word,
+          label: 'By a reading: {0}',
+          values: [quantityPhrase(word)],
+          detail: describeQuantityWord(word).usualUnits.slice(0, 3).join(', '),
+        })),
       ],
     }),
   },
@@ -127,17 +181,26 @@ export const QUESTIONS: readonly AskedQuestion[] = [
     asked: (answers) => ON_A_CIRCUIT.includes(answers['first_test'] ?? ''),
     ask: (answers, place) => ({
       text: 'What is the nominal voltage of the circuit?',
-      help: answers['first_test'] === 'resistance' ? 'Resistance is read with the circuit dead: the skeleton turns the isolator off and on again.' : 'For example: 24 V',
+      help:
+        answers['first_test'] === 'resistance'
+          ? 'Resistance is read with the circuit dead: the skeleton turns the isolator off and on again.'
+          : 'For example: 24 V',
       suggestion: voltageOf(answers, place) ?? '24 V',
     }),
-    problem: (answer) => answer === '' ? undefined : voltageProblem(answer),
+    problem: (answer) => (answer === '' ? undefined : voltageProblem(answer)),
   },
   {
     id: 'limit',
     asked: measured,
     ask: (answers) => {
       const word = quantityWord(answers['first_test'] ?? '');
-      return word && { text: 'Which {0} is good? Take the limit from the maker\'s data.', values: [quantityPhrase(word)], help: `For example: ${EXAMPLES[word] ?? ''}` };
+      return (
+        word && {
+          text: "Which {0} is good? Take the limit from the maker's data.",
+          values: [quantityPhrase(word)],
+          help: `For example: ${EXAMPLES[word] ?? ''}`,
+        }
+      );
     },
     problem: (answer, answers) => {
       const word = quantityWord(answers['first_test'] ?? '');
@@ -147,14 +210,21 @@ export const QUESTIONS: readonly AskedQuestion[] = [
   {
     id: 'proof',
     asked: (answers) => !inspection(answers),
-    ask: () => ({ text: 'Which question shows that the repair is good?', help: 'It is answered yes or no. Leave it empty to ask whether the complaint is gone.', suggestion: 'Is the complaint gone?' }),
-    problem: (answer) => answer === '' || answer.endsWith('?') ? undefined : 'Ask a question: it ends with a question mark.',
+    ask: () => ({
+      text: 'Which question shows that the repair is good?',
+      help: 'It is answered yes or no. Leave it empty to ask whether the complaint is gone.',
+      suggestion: 'Is the complaint gone?',
+    }),
+    problem: (answer) => (answer === '' || answer.endsWith('?') ? undefined : 'Ask a question: it ends with a question mark.'),
   },
 ];
 
 /** The faults or defects that were named. */
 export function listed(answer: string | undefined): string[] {
-  return (answer ?? '').split(/[;\n]/).map((item) => item.trim().replace(/[.,]+$/, '')).filter((item) => item !== '');
+  return (answer ?? '')
+    .split(/[;\n]/)
+    .map((item) => item.trim().replace(/[.,]+$/, ''))
+    .filter((item) => item !== '');
 }
 
 /** A text as a sentence. */
@@ -182,15 +252,21 @@ function equipmentIn({ scope }: NewPlace): Choice[] {
     const kind = item.facts.find((fact) => fact.name.value === 'equipment')?.value.value;
     if (kind !== undefined && /^[a-z][a-z0-9_]*$/.test(kind)) counts.set(kind, (counts.get(kind) ?? 0) + 1);
   }
-  return [...counts].map(([value, count]) => ({ value, label: value.replaceAll('_', ' '), detail: count === 1 ? '1 asset' : `${count} assets` }));
+  return [...counts].map(([value, count]) => ({
+    value,
+    label: value.replaceAll('_', ' '),
+    detail: count === 1 ? '1 asset' : `${count} assets`,
+  }));
 }
 
 /** The voltage of the assets of the chosen equipment, where they have one and the same. */
 function voltageOf(answers: Answers, { scope }: NewPlace): string | undefined {
-  const voltages = new Set((scope?.assets ?? []).flatMap(({ item }) => {
-    const fact = (name: string): string | undefined => item.facts.find((one) => one.name.value === name)?.value.value;
-    return fact('equipment') === answers['equipment'] ? [fact('voltage')] : [];
-  }));
+  const voltages = new Set(
+    (scope?.assets ?? []).flatMap(({ item }) => {
+      const fact = (name: string): string | undefined => item.facts.find((one) => one.name.value === name)?.value.value;
+      return fact('equipment') === answers['equipment'] ? [fact('voltage')] : [];
+    }),
+  );
   const [only] = voltages;
   return voltages.size === 1 && only !== undefined && voltageProblem(only) === undefined ? only : undefined;
 }
@@ -198,7 +274,8 @@ function voltageOf(answers: Answers, { scope }: NewPlace): string | undefined {
 /** ISO 6469-3 and UN Regulation No. 100 put voltage class B above 60 V DC and 30 V AC (from memory). */
 function voltageProblem(answer: string): string | undefined {
   const { quantity, problems } = parseQuantity(answer);
-  if (quantity?.unit?.dimension !== 'voltage' || problems.length > 0) return `'${answer}' is no voltage. Write a number and a unit, such as 24 V.`;
+  if (quantity?.unit?.dimension !== 'voltage' || problems.length > 0)
+    return `'${answer}' is no voltage. Write a number and a unit, such as 24 V.`;
   if (quantity.unit.supply === 'ac' || compareRational(quantity.base, rational(60)) > 0) {
     return 'Above 60 V DC, or on AC, the circuit has to be isolated and proved dead by a qualified person first. Begin with a procedure of the shop that does so, and work from there.';
   }
@@ -208,14 +285,24 @@ function voltageProblem(answer: string): string | undefined {
 function limitProblem(answer: string, word: QuantityWord): string | undefined {
   const { band, problems } = parseBand(answer);
   const [problem] = problems;
-  if (band === undefined || problem !== undefined) return problem === undefined ? 'Write what is good, such as: at least 22 V.' : `${problem.message} ${problem.help ?? ''}`.trim();
-  if (band.kind !== 'conditions' || band.conditions.length !== 1 || band.conditions.some((one) => one.point !== undefined || boundsOf(one.comparison).length === 0)) {
+  if (band === undefined || problem !== undefined)
+    return problem === undefined
+      ? 'Write what is good, such as: at least 22 V.'
+      : `${problem.message} ${problem.help ?? ''}`.trim();
+  if (
+    band.kind !== 'conditions' ||
+    band.conditions.length !== 1 ||
+    band.conditions.some((one) => one.point !== undefined || boundsOf(one.comparison).length === 0)
+  ) {
     return 'Write one condition, such as: at least 22 V.';
   }
   const expressions = expressionsOf(band);
-  if (expressions.some((expression) => namesIn(expression).length > 0 || expression.kind === 'call')) return 'Write the limit as a quantity. A name can take its place later.';
+  if (expressions.some((expression) => namesIn(expression).length > 0 || expression.kind === 'call'))
+    return 'Write the limit as a quantity. A name can take its place later.';
   const unfit = expressions.flatMap(quantitiesIn).find((quantity) => !unitFits(quantity.unit, word));
-  return unfit === undefined ? undefined : `${unfit.text} is no ${quantityPhrase(word)}. Its units are ${describeQuantityWord(word).usualUnits.slice(0, 3).join(', ')}.`;
+  return unfit === undefined
+    ? undefined
+    : `${unfit.text} is no ${quantityPhrase(word)}. Its units are ${describeQuantityWord(word).usualUnits.slice(0, 3).join(', ')}.`;
 }
 
 function quantitiesIn(expression: Expression): Extract<Expression, { kind: 'quantity' }>['quantity'][] {

@@ -9,7 +9,16 @@ import { lineText, nameFrom, textInBraces } from './written-yaml.ts';
 export function procedureText(answers: Answers, place: NewPlace, instrument: string | undefined): string {
   const isInspection = answers['purpose'] === 'inspection';
   const titles = listed(isInspection ? answers['defects'] : answers['faults']);
-  const taken = new Set(['prepare', 'switch_off', 'switch_on', 'prove', 'finish', 'supply', ...(place.scope?.values.keys() ?? []), ...(place.scope?.facts.keys() ?? [])]);
+  const taken = new Set([
+    'prepare',
+    'switch_off',
+    'switch_on',
+    'prove',
+    'finish',
+    'supply',
+    ...(place.scope?.values.keys() ?? []),
+    ...(place.scope?.facts.keys() ?? []),
+  ]);
   const faults = titles.map((title) => {
     const name = nameFrom(title, taken);
     taken.add(name);
@@ -41,13 +50,18 @@ function head({ answers, faults }: Parts, isInspection: boolean): string[] {
     ...(isInspection && interval !== undefined && interval !== 'none' ? [`interval: ${interval}`] : []),
     ...(equipment === undefined || equipment === 'any' ? [] : [`applies_to: {equipment: ${equipment}}`]),
     '',
-    ...(nominal === undefined ? [] : [
-      'circuits:',
-      `  supply: {title: Circuit under test, nominal: ${nominal}${answers['first_test'] === 'resistance' ? ', dead_when: {isolator: off}' : ''}}`,
-      '',
-    ]),
+    ...(nominal === undefined
+      ? []
+      : [
+          'circuits:',
+          `  supply: {title: Circuit under test, nominal: ${nominal}${answers['first_test'] === 'resistance' ? ', dead_when: {isolator: off}' : ''}}`,
+          '',
+        ]),
     'faults:',
-    ...faults.map((fault) => `  ${fault.name}: {title: ${textInBraces(capital(fault.title))}${isInspection ? `, grade: ${grade ?? 'major'}` : ''}, remedy: Repair or replace the part.}`),
+    ...faults.map(
+      (fault) =>
+        `  ${fault.name}: {title: ${textInBraces(capital(fault.title))}${isInspection ? `, grade: ${grade ?? 'major'}` : ''}, remedy: Repair or replace the part.}`,
+    ),
     '',
     'steps:',
   ];
@@ -62,12 +76,22 @@ function faultSteps(parts: Parts): string[] {
   faults.slice(0, -1).forEach((fault, index) => {
     const isLastTest = index === faults.length - 2;
     const other = faults[index + 1];
-    const good = [`        rules_out: [${fault.name}]`, ...(isLastTest && other !== undefined ? [`        by_elimination: ${other.name}`] : [])];
-    steps.push('', ...(index === 0 ? firstTest(parts, good, [`        finds: ${fault.name}`]) : question(fault, good, [`        finds: ${fault.name}`])));
+    const good = [
+      `        rules_out: [${fault.name}]`,
+      ...(isLastTest && other !== undefined ? [`        by_elimination: ${other.name}`] : []),
+    ];
+    steps.push(
+      '',
+      ...(index === 0
+        ? firstTest(parts, good, [`        finds: ${fault.name}`])
+        : question(fault, good, [`        finds: ${fault.name}`])),
+    );
   });
   const start = safe.length > 0 ? 'prepare' : isOff ? 'switch_off' : first;
   return [
-    ...[...safe, ...(isOff ? turned(parts, 'switch_off', 'off', safe.length > 0) : []), ...steps].slice(safe.length === 0 && !isOff ? 1 : 0),
+    ...[...safe, ...(isOff ? turned(parts, 'switch_off', 'off', safe.length > 0) : []), ...steps].slice(
+      safe.length === 0 && !isOff ? 1 : 0,
+    ),
     '',
     'after_repair:',
     ...(isOff ? turned(parts, 'switch_on', 'on', false) : []),
@@ -87,10 +111,16 @@ function inspectionSteps(parts: Parts): string[] {
   const isOff = answers['first_test'] === 'resistance';
   const tests = faults.map((fault, index) => {
     const bad = [`        raises: ${fault.name}`];
-    return ['', ...(index === 0 ? firstTest(parts, [], bad) : question(fault, [], bad)), ...(index === 0 && isOff ? ['', ...turned(parts, 'switch_on', 'on', false)] : [])];
+    return [
+      '',
+      ...(index === 0 ? firstTest(parts, [], bad) : question(fault, [], bad)),
+      ...(index === 0 && isOff ? ['', ...turned(parts, 'switch_on', 'on', false)] : []),
+    ];
   });
   return [
-    ...[...safe, ...(isOff ? turned(parts, 'switch_off', 'off', safe.length > 0) : []), ...tests.flat()].slice(safe.length === 0 && !isOff ? 1 : 0),
+    ...[...safe, ...(isOff ? turned(parts, 'switch_off', 'off', safe.length > 0) : []), ...tests.flat()].slice(
+      safe.length === 0 && !isOff ? 1 : 0,
+    ),
     '',
     '  - step: finish',
     '    ask: Is every defect written down?',
@@ -107,7 +137,8 @@ function firstTest(parts: Parts, good: readonly string[], bad: readonly string[]
   const { answers, faults, instrument } = parts;
   const [fault] = faults;
   const quantity = answers['first_test'];
-  if (fault === undefined || quantity === undefined || quantity === 'look') return fault === undefined ? [] : question(fault, good, bad);
+  if (fault === undefined || quantity === undefined || quantity === 'look')
+    return fault === undefined ? [] : question(fault, good, bad);
   const limit = answers['limit'] ?? '';
   return [
     `  - step: ${fault.step}`,
@@ -123,7 +154,11 @@ function firstTest(parts: Parts, good: readonly string[], bad: readonly string[]
   ];
 }
 
-function question(fault: { readonly title: string; readonly step: string }, good: readonly string[], bad: readonly string[]): string[] {
+function question(
+  fault: { readonly title: string; readonly step: string },
+  good: readonly string[],
+  bad: readonly string[],
+): string[] {
   return [
     `  - step: ${fault.step}`,
     `    ask: ${lineText(`Is this so? ${sentence(fault.title)}`)}`,
@@ -143,15 +178,27 @@ function probes(quantity: string): string {
 
 /** The step that makes the machine safe, by the states that the shop knows. */
 function makeSafe({ answers, scope }: Parts): string[] {
-  const wanted: Readonly<Record<string, { readonly actions: readonly string[]; readonly states: readonly (readonly [string, string, string])[] }>> = {
-    vehicle: { actions: ['Park on level ground.'], states: [['parking_brake', 'applied', 'Apply the parking brake.'], ['ignition', 'off', 'Turn the ignition off.']] },
+  const wanted: Readonly<
+    Record<string, { readonly actions: readonly string[]; readonly states: readonly (readonly [string, string, string])[] }>
+  > = {
+    vehicle: {
+      actions: ['Park on level ground.'],
+      states: [
+        ['parking_brake', 'applied', 'Apply the parking brake.'],
+        ['ignition', 'off', 'Turn the ignition off.'],
+      ],
+    },
     trailer: { actions: ['Park on level ground.'], states: [['wheels', 'chocked', 'Chock a wheel on both sides.']] },
     plant: { actions: ['Tell the people at the machine that it is worked on.'], states: [] },
   };
   const machine = wanted[answers['machine'] ?? ''];
   if (machine === undefined) return [];
-  const known = machine.states.filter(([state, value]) => scope?.states.get(state)?.item.values.some((one) => one.value === value) === true);
-  const actions = machine.states.flatMap(([state, value, plain]) => (known.some(([name]) => name === state) ? changeOf(scope, state, value, plain) : [plain]));
+  const known = machine.states.filter(
+    ([state, value]) => scope?.states.get(state)?.item.values.some((one) => one.value === value) === true,
+  );
+  const actions = machine.states.flatMap(([state, value, plain]) =>
+    known.some(([name]) => name === state) ? changeOf(scope, state, value, plain) : [plain],
+  );
   return [
     '  - step: prepare',
     '    do:',

@@ -1,6 +1,6 @@
 /**
- * A new procedure by a few questions: which comes next, whether an answer will do, and at the end the text, with no error and no warning
- * of its own making. Whoever asks (the editor, the command line) only shows questions and hands the answers back.
+ * A new procedure by a few questions: which comes next, whether an answer will do, and at the end the text, with no error and no
+ * warning of its own making. Whoever asks (the editor, the command line) only shows questions and hands the answers back.
  */
 import { Workspace } from '../analysis/workspace.ts';
 import type { Finding } from '../findings/finding.ts';
@@ -57,7 +57,11 @@ export interface NewProcedure {
 /** What is known of a folder of the workspace. */
 export function placeIn(workspace: Workspace, folder: string): NewPlace {
   const shared = [];
-  for (let at: string | undefined = folder; at !== undefined; at = at.includes('/') ? at.slice(0, at.lastIndexOf('/')) : undefined) {
+  for (
+    let at: string | undefined = folder;
+    at !== undefined;
+    at = at.includes('/') ? at.slice(0, at.lastIndexOf('/')) : undefined
+  ) {
     for (const name of ['shop.yaml', 'assets.yaml']) {
       const path: string = at === '' ? `/${name}` : `${at}/${name}`;
       const text = workspace.textOf(path);
@@ -80,7 +84,11 @@ export function nextQuestion(place: NewPlace, answers: Answers): Question | unde
 
 /** How many questions there will be, as far as the answers so far show. */
 export function countQuestions(place: NewPlace, answers: Answers): number {
-  return QUESTIONS.filter((question) => Object.hasOwn(answers, question.id) || (question.asked?.(answers, place) !== false && question.ask(answers, place) !== undefined)).length;
+  return QUESTIONS.filter(
+    (question) =>
+      Object.hasOwn(answers, question.id) ||
+      (question.asked?.(answers, place) !== false && question.ask(answers, place) !== undefined),
+  ).length;
 }
 
 /** Why an answer will not do, in a sentence; undefined where it will. */
@@ -88,7 +96,8 @@ export function problemWith(place: NewPlace, answers: Answers, id: string, answe
   const question = QUESTIONS.find((one) => one.id === id);
   if (question === undefined) return `There is no question '${id}'.`;
   const choices = question.ask(answers, place)?.choices;
-  if (choices && !choices.some(({ value }) => value === answer)) return `Choose one of: ${choices.map(({ value }) => value).join(', ')}.`;
+  if (choices && !choices.some(({ value }) => value === answer))
+    return `Choose one of: ${choices.map(({ value }) => value).join(', ')}.`;
   return question.problem?.(answer.trim(), answers, place);
 }
 
@@ -113,7 +122,8 @@ export function newProcedure(place: NewPlace, answers: Answers): NewProcedure {
     const written = withCautions(place, name, procedureText(given, place, instrument));
     const text = formatted(written.text);
     const { findings } = written;
-    if (best === undefined || findings.length < best.findings.length) best = { name, file: `${place.folder}/${name}.procedure.yaml`, text, findings };
+    if (best === undefined || findings.length < best.findings.length)
+      best = { name, file: `${place.folder}/${name}.procedure.yaml`, text, findings };
     if (best.findings.length === 0) break;
   }
   return best as NewProcedure;
@@ -137,18 +147,26 @@ function withCautions(place: NewPlace, name: string, first: string): { text: str
     const open = findings.filter(({ severity, accepted }) => severity !== 'hint' && !accepted);
     const edits = open.find((finding) => ADDED.has(finding.check) && finding.fixes?.length === 1)?.fixes?.[0]?.edits;
     if (edits === undefined || edits.length === 0) return { text, findings: open };
-    text = [...edits].sort((a, b) => b.span.start - a.span.start).reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
+    text = [...edits]
+      .sort((a, b) => b.span.start - a.span.start)
+      .reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
   }
   return { text, findings: alone(place, name, text).findings };
 }
 
 /** Cautions go to the column and the place where a writer would put them. */
 function formatted(text: string): string {
-  return [...formatFile(readForFormatting('new.procedure.yaml', text))].reverse().reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
+  return [...formatFile(readForFormatting('new.procedure.yaml', text))]
+    .reverse()
+    .reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
 }
 
 /** The analysis of a text in its place, with nothing beside it but what it shares. */
-function alone({ folder, shared }: Pick<NewPlace, 'folder' | 'shared'>, name: string, text: string): ReturnType<Workspace['analyse']> {
+function alone(
+  { folder, shared }: Pick<NewPlace, 'folder' | 'shared'>,
+  name: string,
+  text: string,
+): ReturnType<Workspace['analyse']> {
   const workspace = new Workspace();
   for (const file of shared) workspace.setFile(file.path, file.text);
   const path = `${folder}/${name}.procedure.yaml`;

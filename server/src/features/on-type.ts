@@ -1,6 +1,7 @@
 /**
- * What a new line begins with: the next dash of a list, the column of the next key. Asked right after Enter, so the text alone counts, half
- * typed as it is. It touches nothing but the blanks of the new line, and an item that was left empty to end its list.
+ * What a new line begins with: the next dash of a list, the column of the next key. Asked right after Enter, so the text alone
+ * counts, half typed as it is. It touches nothing but the blanks of the new line, and an item that was left empty to end its
+ * list.
  */
 import type { FileKind } from '../analysis/analysis.ts';
 import type { Shape } from '../procedure/keys.ts';
@@ -71,7 +72,7 @@ function lineAbove(text: string, start: number): Line | undefined {
 
 /** The nearest line above that is indented less. */
 function holderOf(text: string, { start, indent }: Line): Line | undefined {
-  for (let from = start; from > 0; ) {
+  for (let from = start; from > 0;) {
     const line = lineAbove(text, from);
     from = text.lastIndexOf('\n', from - 2) + 1;
     if (line !== undefined && line.indent < indent) return line;
@@ -80,7 +81,8 @@ function holderOf(text: string, { start, indent }: Line): Line | undefined {
 }
 
 function insideBlockText(text: string, line: Line): boolean {
-  for (let holder = holderOf(text, line); holder !== undefined; holder = holderOf(text, holder)) if (BLOCK_HEADER.test(holder.text)) return true;
+  for (let holder = holderOf(text, line); holder !== undefined; holder = holderOf(text, holder))
+    if (BLOCK_HEADER.test(holder.text)) return true;
   return false;
 }
 
@@ -92,10 +94,14 @@ function endList(text: string, item: Line, end: number): readonly TypedEdit[] {
 
 /** The line of the key that holds an item's list. A list may stand at the column of its key. */
 function keyOfList(text: string, item: Line): Line | undefined {
-  for (let from = item.start; from > 0; ) {
+  for (let from = item.start; from > 0;) {
     const line = lineAbove(text, from);
     from = text.lastIndexOf('\n', from - 2) + 1;
-    if (line !== undefined && (line.indent < item.indent || (line.indent === item.indent && !line.text.trimStart().startsWith('-')))) return line;
+    if (
+      line !== undefined &&
+      (line.indent < item.indent || (line.indent === item.indent && !line.text.trimStart().startsWith('-')))
+    )
+      return line;
   }
   return undefined;
 }

@@ -1,6 +1,7 @@
 /**
- * The parts of a document as the steps of a draft: which item asks, which measures, which is done, and where each result leads. What a
- * sentence states as a condition becomes results, and is kept beside the step in the writer's words; all else is taken over as it stands.
+ * The parts of a document as the steps of a draft: which item asks, which measures, which is done, and where each result leads.
+ * What a sentence states as a condition becomes results, and is kept beside the step in the writer's words; all else is taken
+ * over as it stands.
  */
 import { ENGLISH } from '../checks/words/english.ts';
 import { isCommand } from '../checks/words/commands.ts';
@@ -55,10 +56,13 @@ export interface ProseDraft {
 }
 
 const COMPLAINT = /^(complaint|symptoms?|problem|trouble|fault|condition|beanstandung)\s*[:–—]\s*(.+)$/i;
-const SHOULD = /\b(?:should|must|shall|has to|have to|ought|needs to|specification|specified|spec|limits?|nominal|standard|required|correct|target|normal|expected|acceptable|soll\w*)\b/i;
-const CHECKS = /^(?:\w+ly,? )?(?:check|verify|ensure|confirm|make sure|measure|read|test|see that|see whether|inspect|prüfen|messen)\b/i;
+const SHOULD =
+  /\b(?:should|must|shall|has to|have to|ought|needs to|specification|specified|spec|limits?|nominal|standard|required|correct|target|normal|expected|acceptable|soll\w*)\b/i;
+const CHECKS =
+  /^(?:\w+ly,? )?(?:check|verify|ensure|confirm|make sure|measure|read|test|see that|see whether|inspect|prüfen|messen)\b/i;
 const WAIT = /^(?:then\s+)?(?:wait|warten)\b/i;
-const HARM = /\b(?:injur\w*|burn\w*|kill\w*|dea(?:th|dly)|die|fatal|crush\w*|shock\w*|blind\w*|hurt\w*|harm\w*|explo\w*|amputat\w*|poison\w*|damage\w*|fire|scald\w*|cut you|trap\w*|fall on|electrocut\w*)\b/i;
+const HARM =
+  /\b(?:injur\w*|burn\w*|kill\w*|dea(?:th|dly)|die|fatal|crush\w*|shock\w*|blind\w*|hurt\w*|harm\w*|explo\w*|amputat\w*|poison\w*|damage\w*|fire|scald\w*|cut you|trap\w*|fall on|electrocut\w*)\b/i;
 
 /** The draft that the parts of a document make. */
 export function draftOf(parts: readonly ProsePart[]): ProseDraft {
@@ -136,8 +140,12 @@ class Drafting {
     }
     const listed = children.map(branchesOfItem);
     const asBranches = children.length > 0 && listed.every((branches) => branches !== undefined);
-    const asSteps = children.length > 0 && !asBranches && children.some((child) => child.label.includes('.') || holdsMore(child) || needsStep(child));
-    const heads = asSteps && own.length > 0 && own.every((sentence) => !/[.?!:]$/.test(sentence) && !isCommand(sentence, ENGLISH));
+    const asSteps =
+      children.length > 0 &&
+      !asBranches &&
+      children.some((child) => child.label.includes('.') || holdsMore(child) || needsStep(child));
+    const heads =
+      asSteps && own.length > 0 && own.every((sentence) => !/[.?!:]$/.test(sentence) && !isCommand(sentence, ENGLISH));
     if (asSteps && (own.length === 0 || heads)) {
       this.#waiting.labels.push(...labels);
       this.#waiting.comments.push([item.marker, ...own].join(' '));
@@ -145,15 +153,25 @@ class Drafting {
       const turned = asBranches ? children.map((child) => [child.marker, ...child.paragraphs].join(' ')) : [];
       const marks = asSteps || asBranches ? [] : marksOf(children);
       const inner = asSteps ? [] : [...(asBranches ? [] : flattened(children)), ...below.flatMap(sentences)];
-      this.#step([item.marker, ...marks].join(' '), labels, own, inner, tables, { branches: asBranches ? listed.flatMap((branches) => branches ?? []) : [], turned });
+      this.#step([item.marker, ...marks].join(' '), labels, own, inner, tables, {
+        branches: asBranches ? listed.flatMap((branches) => branches ?? []) : [],
+        turned,
+      });
     }
     // What stands below the sub-items is about the last of them.
-    if (asSteps) children.forEach((child, index) => this.#item(index === children.length - 1 ? { ...child, paragraphs: [...child.paragraphs, ...below] } : child));
+    if (asSteps)
+      children.forEach((child, index) =>
+        this.#item(index === children.length - 1 ? { ...child, paragraphs: [...child.paragraphs, ...below] } : child),
+      );
     else this.#steps.at(-1)?.labels.push(...children.map((child) => child.label).filter((label) => label !== ''));
   }
 
   #step(
-    marker: string, labels: readonly string[], own: readonly string[], inner: readonly string[], tables: readonly ProseTable[],
+    marker: string,
+    labels: readonly string[],
+    own: readonly string[],
+    inner: readonly string[],
+    tables: readonly ProseTable[],
     listed: { readonly branches: readonly ProseBranch[]; readonly turned: readonly string[] },
   ): void {
     const read = readSentences([...own, ...inner]);
@@ -161,18 +179,27 @@ class Drafting {
     const found = rows.flatMap((table) => table.rows);
     const branches = [...read.branches, ...listed.branches, ...rows.flatMap((table) => table.branches)];
     const mark = /[\p{L}\p{N}]/u.test(marker) || read.turned.length > 0 ? marker : '';
-    const comment = [[mark, ...read.turned].join(' ').trim(), ...listed.turned, ...rows.flatMap((table) => table.lines)].filter((line) => line !== '');
+    const comment = [[mark, ...read.turned].join(' ').trim(), ...listed.turned, ...rows.flatMap((table) => table.lines)].filter(
+      (line) => line !== '',
+    );
     const all = [...own, ...inner, ...listed.turned, ...rows.flatMap((table) => table.lines)].join(' ');
     const subject = subjectOf(read.kept[0] ?? read.question ?? branches[0]?.condition ?? own[0] ?? inner[0] ?? marker);
     if (found.length > 0) {
-      found.forEach((row, index) => this.#row(row, all, { ...read, branches }, index === 0 ? this.#take(labels, comment) : this.#take([], []), index === 0));
+      found.forEach((row, index) =>
+        this.#row(row, all, { ...read, branches }, index === 0 ? this.#take(labels, comment) : this.#take([], []), index === 0),
+      );
       return;
     }
-    const dimension = read.limit?.dimension ?? branches.map(({ when }) => (when.kind === 'limit' ? when.limit.dimension : undefined)).find((one) => one !== undefined);
+    const dimension =
+      read.limit?.dimension ??
+      branches.map(({ when }) => (when.kind === 'limit' ? when.limit.dimension : undefined)).find((one) => one !== undefined);
     const speaksOfLimit = read.limit !== undefined || branches.some(({ when }) => when.kind === 'limit');
     const quantity = speaksOfLimit ? quantityOf(dimension, all) : undefined;
     this.#steps.push({
-      ...this.#take(labels, comment), subject, sentences: read.kept, branches,
+      ...this.#take(labels, comment),
+      subject,
+      sentences: read.kept,
+      branches,
       ...(read.question === undefined ? {} : { question: read.question }),
       ...(quantity === undefined ? {} : { quantity }),
       ...(read.limit === undefined ? {} : { limit: read.limit }),
@@ -182,10 +209,21 @@ class Drafting {
     });
   }
 
-  #row(row: TableRow, all: string, read: ReadSentences, taken: Pick<DraftStep, 'labels' | 'comments' | 'cautions' | 'notes'>, isFirst: boolean): void {
+  #row(
+    row: TableRow,
+    all: string,
+    read: ReadSentences,
+    taken: Pick<DraftStep, 'labels' | 'comments' | 'cautions' | 'notes'>,
+    isFirst: boolean,
+  ): void {
     const quantity = quantityOf(row.limit.dimension, all);
     this.#steps.push({
-      ...taken, subject: `reading at ${row.point}`, point: row.point, sentences: isFirst ? read.kept : [], limit: row.limit, branches: read.branches,
+      ...taken,
+      subject: `reading at ${row.point}`,
+      point: row.point,
+      sentences: isFirst ? read.kept : [],
+      limit: row.limit,
+      branches: read.branches,
       ...(quantity === undefined ? {} : { quantity }),
     });
   }
@@ -200,7 +238,13 @@ class Drafting {
     const last = this.#steps.at(-1);
     if (last === undefined) {
       // A document without items: what it says stands in the comment.
-      this.#head.push(...comments, ...notes, ...cautions.flatMap(({ signal, hazard, consequence, avoid }) => [signal, hazard, consequence, avoid].filter((line) => line !== '')));
+      this.#head.push(
+        ...comments,
+        ...notes,
+        ...cautions.flatMap(({ signal, hazard, consequence, avoid }) =>
+          [signal, hazard, consequence, avoid].filter((line) => line !== ''),
+        ),
+      );
       return;
     }
     last.labels.push(...labels);
@@ -231,7 +275,12 @@ function readSentences(all: readonly string[]): ReadSentences {
   all.forEach((sentence, index) => {
     const found = branchesOf(sentence);
     // 'If the alarm is silent, measure the voltage', with results below: the condition is part of the work.
-    const isWork = found.length === 1 && found[0]?.when.kind === 'answer' && found[0].way.go === undefined && CHECKS.test(found[0].way.action ?? '') && index < all.length - 1;
+    const isWork =
+      found.length === 1 &&
+      found[0]?.when.kind === 'answer' &&
+      found[0].way.go === undefined &&
+      CHECKS.test(found[0].way.action ?? '') &&
+      index < all.length - 1;
     if (found.length > 0 && !isWork) {
       branches.push(...found);
       turned.push(sentence);
@@ -255,7 +304,8 @@ function readSentences(all: readonly string[]): ReadSentences {
       turned.push(sentence);
       return;
     }
-    if (WAIT.test(sentence)) rest.wait ??= findQuantitiesInProse(sentence).find(({ quantity }) => quantity.unit?.dimension === 'time')?.quantity.text;
+    if (WAIT.test(sentence))
+      rest.wait ??= findQuantitiesInProse(sentence).find(({ quantity }) => quantity.unit?.dimension === 'time')?.quantity.text;
     kept.push(sentence);
   });
   return { kept, turned, branches, ...rest };
@@ -267,9 +317,15 @@ function branchesOfItem(item: ProseItem): ProseBranch[] | undefined {
   const [first, ...others] = item.paragraphs.flatMap(sentences);
   const found = first === undefined ? [] : branchesOf(first, true);
   if (found.length === 0) return undefined;
-  if (others.every((sentence) => branchesOf(sentence, true).length > 0)) return [...found, ...others.flatMap((sentence) => branchesOf(sentence, true))];
+  if (others.every((sentence) => branchesOf(sentence, true).length > 0))
+    return [...found, ...others.flatMap((sentence) => branchesOf(sentence, true))];
   const [only] = found;
-  if (only === undefined || found.length > 1 || others.some((sentence) => sentence.endsWith('?') || branchesOf(sentence).length > 0)) return undefined;
+  if (
+    only === undefined ||
+    found.length > 1 ||
+    others.some((sentence) => sentence.endsWith('?') || branchesOf(sentence).length > 0)
+  )
+    return undefined;
   const ways = others.map(wayOf);
   const leads = ways.findIndex((way) => way.refer === undefined);
   if (only.way.refer === undefined || leads < 0) return undefined;
@@ -281,7 +337,12 @@ function limitOf(sentence: string): ProseLimit | undefined {
   const speaks = SHOULD.test(sentence) || CHECKS.test(sentence) || sentence.endsWith('?');
   if (!speaks) return undefined;
   const limit = limitIn(sentence);
-  if (limit === undefined || (limit.dimension === 'time' && !SHOULD.test(sentence)) || (limit.dimension === undefined && !limit.compared)) return undefined;
+  if (
+    limit === undefined ||
+    (limit.dimension === 'time' && !SHOULD.test(sentence)) ||
+    (limit.dimension === undefined && !limit.compared)
+  )
+    return undefined;
   // 'Check the 24 V supply': a value alone behind 'check' is a name.
   return limit.compared || SHOULD.test(sentence) ? limit : undefined;
 }
@@ -299,19 +360,27 @@ function needsStep(item: ProseItem): boolean {
 
 /** The marks of items that become one step's text, for the comment beside it. */
 function marksOf(items: readonly ProseItem[]): string[] {
-  return items.flatMap((item) => [...(/[\p{L}\p{N}]/u.test(item.marker) ? [item.marker] : []), ...marksOf(item.parts.filter((part) => part.kind === 'item'))]);
+  return items.flatMap((item) => [
+    ...(/[\p{L}\p{N}]/u.test(item.marker) ? [item.marker] : []),
+    ...marksOf(item.parts.filter((part) => part.kind === 'item')),
+  ]);
 }
 
 /** The sentences of items and of what stands inside them, in order. */
 function flattened(items: readonly ProseItem[]): string[] {
-  return items.flatMap((item) => [...item.paragraphs.flatMap(sentences), ...flattened(item.parts.filter((part) => part.kind === 'item'))]);
+  return items.flatMap((item) => [
+    ...item.paragraphs.flatMap(sentences),
+    ...flattened(item.parts.filter((part) => part.kind === 'item')),
+  ]);
 }
 
 /** Sentences; a clause behind a semicolon is one where it says where to go on. */
 function sentences(paragraph: string): string[] {
   return sentencesOf(paragraph, ENGLISH).flatMap(({ text }) => {
     const cut = text.indexOf('; ');
-    return cut > 0 && branchesOf(text).length === 0 && branchesOf(text.slice(cut + 2)).length > 0 ? [text.slice(0, cut + 1), text.slice(cut + 2)] : [text];
+    return cut > 0 && branchesOf(text).length === 0 && branchesOf(text.slice(cut + 2)).length > 0
+      ? [text.slice(0, cut + 1), text.slice(cut + 2)]
+      : [text];
   });
 }
 
@@ -333,7 +402,9 @@ function asItems(parts: readonly ProsePart[]): ProsePart[] {
 function cautionOf({ signal, text }: ProseSafety): DraftCaution {
   const parts = { hazard: [] as string[], consequence: [] as string[], avoid: [] as string[] };
   for (const sentence of sentences(text)) {
-    const commands = /^(?:do not|don't|never|keep|wear|stop|stay|make sure|always)\b/i.test(sentence) || (isCommand(sentence, ENGLISH) && !/\b(?:may|can|could|will|might|is|are)\b/i.test(sentence));
+    const commands =
+      /^(?:do not|don't|never|keep|wear|stop|stay|make sure|always)\b/i.test(sentence) ||
+      (isCommand(sentence, ENGLISH) && !/\b(?:may|can|could|will|might|is|are)\b/i.test(sentence));
     if (commands) parts.avoid.push(sentence);
     else if (HARM.test(sentence) && parts.hazard.length > 0) parts.consequence.push(sentence);
     else parts.hazard.push(sentence);
@@ -343,6 +414,8 @@ function cautionOf({ signal, text }: ProseSafety): DraftCaution {
 
 /** What a step is named after: its first sentence without what is said behind a comma. */
 function subjectOf(sentence: string): string {
-  const plain = sentence.replace(/^(?:first(?:ly)?|then|next|now|finally|after that|zuerst|dann)\b,?\s*/i, '').replace(/,?\s+(?:and|then)\s+(?:then\s+)?(?:go|proceed|continue|return|repeat)\b.*$/i, '');
+  const plain = sentence
+    .replace(/^(?:first(?:ly)?|then|next|now|finally|after that|zuerst|dann)\b,?\s*/i, '')
+    .replace(/,?\s+(?:and|then)\s+(?:then\s+)?(?:go|proceed|continue|return|repeat)\b.*$/i, '');
   return plain.split(/[,;:(]/)[0]?.trim() ?? sentence;
 }

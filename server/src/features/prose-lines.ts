@@ -1,6 +1,6 @@
 /**
- * A document's text as the parts it is made of: headings, numbered items with their sub-items, cautions, notes, tables. Lines that were
- * wrapped are put together again. It looks at form alone; what a sentence means is for prose-sentences.ts to say.
+ * A document's text as the parts it is made of: headings, numbered items with their sub-items, cautions, notes, tables. Lines
+ * that were wrapped are put together again. It looks at form alone; what a sentence means is for prose-sentences.ts to say.
  */
 
 export interface ProseItem {
@@ -39,13 +39,31 @@ type Signal = ProseSafety['signal'];
 
 /** Words that begin a safety message or a note, in English and German. DANGER first: the graver word counts where both stand. */
 const SIGNAL_WORDS: Readonly<Record<string, Signal>> = {
-  danger: 'danger', gefahr: 'danger', warning: 'warning', warnung: 'warning', caution: 'caution', vorsicht: 'caution', attention: 'caution', achtung: 'caution',
-  notice: 'notice', note: 'note', notes: 'note', important: 'note', hint: 'note', tip: 'note', hinweis: 'note', anmerkung: 'note',
+  danger: 'danger',
+  gefahr: 'danger',
+  warning: 'warning',
+  warnung: 'warning',
+  caution: 'caution',
+  vorsicht: 'caution',
+  attention: 'caution',
+  achtung: 'caution',
+  notice: 'notice',
+  note: 'note',
+  notes: 'note',
+  important: 'note',
+  hint: 'note',
+  tip: 'note',
+  hinweis: 'note',
+  anmerkung: 'note',
 };
-const SIGNAL = new RegExp(`^[\\s>*_!⚠]*(${Object.keys(SIGNAL_WORDS).join('|')})(?=[\\s:!.,–—*_-]|$)[*_]*\\s*([:!.–—]|-(?=\\s))?[*_]*\\s*(.*)$`, 'i');
+const SIGNAL = new RegExp(
+  `^[\\s>*_!⚠]*(${Object.keys(SIGNAL_WORDS).join('|')})(?=[\\s:!.,–—*_-]|$)[*_]*\\s*([:!.–—]|-(?=\\s))?[*_]*\\s*(.*)$`,
+  'i',
+);
 
 /** A line that begins so begins a sentence, however the line above ends. */
-const NEW_SENTENCE = /^\s*(?:(?:Yes|No|YES|NO|Ja|Nein|OK|Ok|Not OK|NOT OK|Pass|Fail|PASS|FAIL)\s*(?:[:=,–—.]|->|=>|→|-\s)|If\b|IF\b|When\b|Otherwise\b|Else\b|Wenn\b|Sonst\b)/;
+const NEW_SENTENCE =
+  /^\s*(?:(?:Yes|No|YES|NO|Ja|Nein|OK|Ok|Not OK|NOT OK|Pass|Fail|PASS|FAIL)\s*(?:[:=,–—.]|->|=>|→|-\s)|If\b|IF\b|When\b|Otherwise\b|Else\b|Wenn\b|Sonst\b)/;
 
 interface Marker {
   readonly written: string;
@@ -58,7 +76,10 @@ interface Marker {
 
 /** The parts of a text, in order. Nothing is left out: each line's words stand in one of them. */
 export function proseParts(text: string): ProsePart[] {
-  const plain = text.replace(/\r\n?/g, '\n').replaceAll('\u00a0', ' ').replace(/^\ufeff/, '');
+  const plain = text
+    .replace(/\r\n?/g, '\n')
+    .replaceAll('\u00a0', ' ')
+    .replace(/^\ufeff/, '');
   return new LineReader(plain.split('\n').map(withoutEmphasis)).read();
 }
 
@@ -91,7 +112,16 @@ class LineReader {
       }
       const rows = this.#tableAt(index);
       if (rows > 0) {
-        this.#add({ kind: 'table', rows: this.lines.slice(index, index + rows).map(cellsOf).filter((cells) => cells.some((cell) => /[\p{L}\p{N}]/u.test(cell))) }, indentOf(line));
+        this.#add(
+          {
+            kind: 'table',
+            rows: this.lines
+              .slice(index, index + rows)
+              .map(cellsOf)
+              .filter((cells) => cells.some((cell) => /[\p{L}\p{N}]/u.test(cell))),
+          },
+          indentOf(line),
+        );
         index += rows - 1;
         this.#going = undefined;
         continue;
@@ -127,9 +157,18 @@ class LineReader {
   #item(marker: Marker): void {
     while (this.#open.length > 0 && !this.#isInside(marker)) this.#open.pop();
     const holder = this.#open.at(-1);
-    const label = /^\d/.test(marker.label) || holder === undefined ? marker.label : marker.label === '' ? '' : holder.label + marker.label;
+    const label =
+      /^\d/.test(marker.label) || holder === undefined ? marker.label : marker.label === '' ? '' : holder.label + marker.label;
     if (/^\d+$/.test(marker.label) && holder === undefined) this.#lastNumber = Number(marker.label);
-    const item: OpenItem = { kind: 'item', marker: marker.written, label, paragraphs: [], parts: [], style: marker.style, indent: marker.indent };
+    const item: OpenItem = {
+      kind: 'item',
+      marker: marker.written,
+      label,
+      paragraphs: [],
+      parts: [],
+      style: marker.style,
+      indent: marker.indent,
+    };
     (holder?.parts ?? this.#top).push(item);
     this.#open.push(item);
     this.#going = undefined;
@@ -143,7 +182,9 @@ class LineReader {
       this.#begin(safety, item.parts, marker.indent);
       return;
     }
-    const later = /^(.+?[.!?])\s+((?:DANGER|WARNING|CAUTION|NOTICE|NOTE|Note|Warning|Caution|Danger|Notice)\s*[:!].*)$/.exec(marker.rest);
+    const later = /^(.+?[.!?])\s+((?:DANGER|WARNING|CAUTION|NOTICE|NOTE|Note|Warning|Caution|Danger|Notice)\s*[:!].*)$/.exec(
+      marker.rest,
+    );
     const inside = later && safetyOf(later[2] ?? '');
     this.#paragraph(item, inside ? (later[1] ?? '') : marker.rest, marker.indent);
     if (inside) this.#begin(inside, item.parts, marker.indent);
@@ -157,9 +198,13 @@ class LineReader {
     const same = this.#open.findIndex((item) => item.style === marker.style);
     if (same < 0) return true;
     // 2a stands inside 2.
-    if (last.label !== '' && /^[a-z]$/.test(marker.label.slice(last.label.length)) && marker.label.startsWith(last.label)) return true;
+    if (last.label !== '' && /^[a-z]$/.test(marker.label.slice(last.label.length)) && marker.label.startsWith(last.label))
+      return true;
     // The same kind of mark, further in and from the start: a list in the list.
-    const isNew = same === this.#open.length - 1 && marker.indent >= last.indent + 2 && (marker.style === 'bullet' || /^(?:1|a|i)$/.test(marker.label));
+    const isNew =
+      same === this.#open.length - 1 &&
+      marker.indent >= last.indent + 2 &&
+      (marker.style === 'bullet' || /^(?:1|a|i)$/.test(marker.label));
     return isNew || same > this.#open.length - 1;
   }
 
@@ -274,7 +319,8 @@ function paragraphsOf(item: OpenItem, indent: number): { add(line: string): void
       const last = item.paragraphs.length - 1;
       if (last < 0) item.paragraphs.push(line.trim());
       // A word that was parted at the end of the line is whole again.
-      else if (/\p{Ll}-$/u.test(item.paragraphs[last] ?? '') && /^\s*\p{Ll}/u.test(line)) item.paragraphs[last] = `${(item.paragraphs[last] ?? '').slice(0, -1)}${line.trim()}`;
+      else if (/\p{Ll}-$/u.test(item.paragraphs[last] ?? '') && /^\s*\p{Ll}/u.test(line))
+        item.paragraphs[last] = `${(item.paragraphs[last] ?? '').slice(0, -1)}${line.trim()}`;
       else item.paragraphs[last] = `${item.paragraphs[last] ?? ''} ${line.trim()}`;
     },
   };
@@ -285,10 +331,26 @@ function markerOf(line: string): Marker | undefined {
   const indent = indentOf(line);
   const text = line.trimStart();
   const made = (match: RegExpExecArray | null, style: string, label?: string): Marker | undefined =>
-    match === null ? undefined : { written: match[0].trim(), label: (label ?? match[1] ?? '').toLowerCase(), style, rest: text.slice(match[0].length).trim(), indent };
+    match === null
+      ? undefined
+      : {
+          written: match[0].trim(),
+          label: (label ?? match[1] ?? '').toLowerCase(),
+          style,
+          rest: text.slice(match[0].length).trim(),
+          indent,
+        };
   return (
-    made(/^(?:step|schritt|test|item)\s+(?:no\.?\s*)?(\d{1,3}[a-z]?)\s*(?:[.:)–—]|-(?=\s)|(?=$)|(?=\s{2}))\s*/i.exec(text), 'step') ??
-    made(/^(\d{1,3}(?:\.\d{1,3})+)(?:[.):]|(?=\s))\s+(?=\S)(?!(?:V|mV|kV|A|mA|W|kW|ohm|Ω|kΩ|bar|psi|kPa|mm|cm|m|in|s|min|h|%|°|L|N|Hz|rpm|Ah)\b)/.exec(text), 'decimal') ??
+    made(
+      /^(?:step|schritt|test|item)\s+(?:no\.?\s*)?(\d{1,3}[a-z]?)\s*(?:[.:)–—]|-(?=\s)|(?=$)|(?=\s{2}))\s*/i.exec(text),
+      'step',
+    ) ??
+    made(
+      /^(\d{1,3}(?:\.\d{1,3})+)(?:[.):]|(?=\s))\s+(?=\S)(?!(?:V|mV|kV|A|mA|W|kW|ohm|Ω|kΩ|bar|psi|kPa|mm|cm|m|in|s|min|h|%|°|L|N|Hz|rpm|Ah)\b)/.exec(
+        text,
+      ),
+      'decimal',
+    ) ??
     made(/^(\d{1,3}[a-z]?)[.)](?:\s+|$)/.exec(text), 'number') ??
     made(/^\((\d{1,3}[a-z]?)\)\s*/.exec(text), 'number') ??
     made(/^\[(\d{1,3})\]\s*/.exec(text), 'number') ??
@@ -303,28 +365,41 @@ function safetyOf(line: string): Omit<ProseSafety, 'kind'> | undefined {
   const match = SIGNAL.exec(line);
   if (match === null) return undefined;
   const [, word = '', mark, text = ''] = match;
-  // 'Note the reading.' and 'Warning lamp lit?' are sentences: the word alone, in capitals, or with a mark behind it is a heading.
+  // 'Note the reading.' and 'Warning lamp lit?' are sentences: the word alone, in capitals, or with a mark behind it is a
+  // heading.
   const isHeading = mark !== undefined || text === '' || (word === word.toUpperCase() && word.length > 3);
   return isHeading ? { word, signal: SIGNAL_WORDS[word.toLowerCase()] ?? 'note', text } : undefined;
 }
 
 /** A line without the marks of headings, quotations and emphasis. */
 function withoutEmphasis(line: string): string {
-  return line.replace(/^(\s*)(?:#{1,6}\s+|>\s?)/, '$1').replace(/(?<![\p{L}\p{N}])(\*\*|__|`)(?=\S)(.+?)(?<=\S)\1(?![\p{L}\p{N}])/gu, '$2');
+  return line
+    .replace(/^(\s*)(?:#{1,6}\s+|>\s?)/, '$1')
+    .replace(/(?<![\p{L}\p{N}])(\*\*|__|`)(?=\S)(.+?)(?<=\S)\1(?![\p{L}\p{N}])/gu, '$2');
 }
 
 /** The cells of a row: parted by bars, or by wide gaps. */
 function cellsOf(line: string): string[] {
   const text = line.replaceAll('\t', '    ').trim();
   if (text === '') return [];
-  if (text.includes('|')) return text.replace(/^\||\|$/g, '').split('|').map((cell) => cell.trim());
+  if (text.includes('|'))
+    return text
+      .replace(/^\||\|$/g, '')
+      .split('|')
+      .map((cell) => cell.trim());
   return text.split(/ {3,}/).map((cell) => cell.trim());
 }
 
 /** A short line at the margin without a full stop. */
 function isHeading(line: string, indent: number): boolean {
   const text = line.trim();
-  return indent === 0 && text.length < 70 && !/[.?!:;,]$/.test(text) && /^\p{Lu}|^[A-Z]\b/u.test(text) && !/^(?:if|when|yes|no|otherwise|ok)\b/i.test(text);
+  return (
+    indent === 0 &&
+    text.length < 70 &&
+    !/[.?!:;,]$/.test(text) &&
+    /^\p{Lu}|^[A-Z]\b/u.test(text) &&
+    !/^(?:if|when|yes|no|otherwise|ok)\b/i.test(text)
+  );
 }
 
 function indentOf(line: string): number {

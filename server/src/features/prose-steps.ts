@@ -1,6 +1,6 @@
 /**
- * A draft made of a document's numbered list: its text as a procedure, with findings to resolve. Every sentence of the document stands in
- * it: as a step's text, in a caution or a note, or in a comment beside the step that it became.
+ * A draft made of a document's numbered list: its text as a procedure, with findings to resolve. Every sentence of the document
+ * stands in it: as a step's text, in a caution or a note, or in a comment beside the step that it became.
  */
 import { bandInWords } from './format-words.ts';
 import { formatFile, readForFormatting } from './format.ts';
@@ -32,15 +32,29 @@ const WORDS = {
     untitled: 'Draft from a document',
     head: 'A draft from a document. Comments beside the steps hold what the document said; compare, then delete them.',
     cut: 'The document was longer than this tool reads: what follows is missing here.',
-    notSaid: 'The document does not say what follows.', ends: 'Not in the document: how it ends.', gone: 'Is the complaint gone?',
-    whether: 'Is it so?', what: 'What do you find?', goOn: 'Go on.', steps: 'Write the steps here.', within: 'within the limits', wrong: 'not as it should be',
+    notSaid: 'The document does not say what follows.',
+    ends: 'Not in the document: how it ends.',
+    gone: 'Is the complaint gone?',
+    whether: 'Is it so?',
+    what: 'What do you find?',
+    goOn: 'Go on.',
+    steps: 'Write the steps here.',
+    within: 'within the limits',
+    wrong: 'not as it should be',
   },
   de: {
     untitled: 'Entwurf aus einem Dokument',
     head: 'Ein Entwurf aus einem Dokument. In den Kommentaren steht, was das Dokument sagt: vergleichen, dann löschen.',
     cut: 'Das Dokument war länger, als dieses Werkzeug liest: Was folgt, fehlt hier.',
-    notSaid: 'Das Dokument sagt nicht, was folgt.', ends: 'Nicht im Dokument: wie es endet.', gone: 'Ist die Beanstandung behoben?',
-    whether: 'Ist es so?', what: 'Was ist festzustellen?', goOn: 'Weiter.', steps: 'Die Schritte hier schreiben.', within: 'innerhalb der Grenzen', wrong: 'nicht wie vorgesehen',
+    notSaid: 'Das Dokument sagt nicht, was folgt.',
+    ends: 'Nicht im Dokument: wie es endet.',
+    gone: 'Ist die Beanstandung behoben?',
+    whether: 'Ist es so?',
+    what: 'Was ist festzustellen?',
+    goOn: 'Weiter.',
+    steps: 'Die Schritte hier schreiben.',
+    within: 'innerhalb der Grenzen',
+    wrong: 'nicht wie vorgesehen',
   },
 };
 const COMMENT_WIDTH = 110;
@@ -71,9 +85,13 @@ class Writer {
     private readonly words: (typeof WORDS)['en'],
     private readonly isCut: boolean,
   ) {
-    const steps = draft.steps.length > 0 ? draft.steps : [{ labels: [], comments: [], cautions: [], notes: [], subject: 'work', sentences: [words.steps], branches: [] }];
+    const steps =
+      draft.steps.length > 0
+        ? draft.steps
+        : [{ labels: [], comments: [], cautions: [], notes: [], subject: 'work', sentences: [words.steps], branches: [] }];
     this.#steps = steps.map((step) => ({ ...step, name: this.#free(step.subject) }));
-    for (const step of this.#steps) for (const label of step.labels) if (!this.#labels.has(label)) this.#labels.set(label, step.name);
+    for (const step of this.#steps)
+      for (const label of step.labels) if (!this.#labels.has(label)) this.#labels.set(label, step.name);
   }
 
   write(): WrittenDraft {
@@ -81,17 +99,19 @@ class Writer {
     const name = nameFrom(title, this.options.taken ?? new Set(), 40);
     const steps = this.#steps.flatMap((step, index) => ['', ...this.#step(step, this.#steps[index + 1]?.name)]);
     const faults = [...this.#faults.values()];
-    const ends = this.#fallsThrough ? [
-      '',
-      ...comment(this.words.ends, '  '),
-      '  - step: finish',
-      `    ask: ${lineText(this.words.gone)}`,
-      '    results:',
-      '      - when: yes',
-      '        passes: true',
-      '      - when: no',
-      `        refer: ${lineText(this.words.notSaid)}`,
-    ] : [];
+    const ends = this.#fallsThrough
+      ? [
+          '',
+          ...comment(this.words.ends, '  '),
+          '  - step: finish',
+          `    ask: ${lineText(this.words.gone)}`,
+          '    results:',
+          '      - when: yes',
+          '        passes: true',
+          '      - when: no',
+          `        refer: ${lineText(this.words.notSaid)}`,
+        ]
+      : [];
     const lines = [
       ...comment(this.words.head, ''),
       ...this.draft.head.flatMap((line) => comment(line, '')),
@@ -102,7 +122,15 @@ class Writer {
       'revision: 1',
       'status: draft',
       ...(this.draft.complaint === undefined ? [] : [`complaint: ${lineText(this.draft.complaint)}`]),
-      ...(faults.length === 0 ? [] : ['', 'faults:', ...faults.map((fault) => `  ${fault.name}: {title: ${textInBraces(fault.title)}, remedy: ${textInBraces(fault.remedy)}}`)]),
+      ...(faults.length === 0
+        ? []
+        : [
+            '',
+            'faults:',
+            ...faults.map(
+              (fault) => `  ${fault.name}: {title: ${textInBraces(fault.title)}, remedy: ${textInBraces(fault.remedy)}}`,
+            ),
+          ]),
       '',
       'steps:',
       ...steps.slice(1),
@@ -133,7 +161,11 @@ class Writer {
     return [
       ...step.comments.flatMap((line) => comment(line, '  ')),
       `  - step: ${step.name}`,
-      ...(isMeasure ? [`    measure: ${step.quantity ?? ''}`] : asked !== undefined ? [`    ask: ${lineText(asked.question)}`] : ['    do:', ...doLines(step, this.words)]),
+      ...(isMeasure
+        ? [`    measure: ${step.quantity ?? ''}`]
+        : asked !== undefined
+          ? [`    ask: ${lineText(asked.question)}`]
+          : ['    do:', ...doLines(step, this.words)]),
       ...(instrument === undefined ? [] : [`    with: ${instrument}`]),
       ...(step.point === undefined ? [] : [`    at: {point: ${textInBraces(step.point)}}`]),
       ...(isMeasure || isAsk ? textLines([...(isMeasure && step.question !== undefined ? [step.question] : []), ...texts]) : []),
@@ -141,7 +173,16 @@ class Writer {
       ...cautionLines(step),
       ...(step.notes.length === 0 ? [] : [`    note: ${lineText(step.notes.join(' '))}`]),
       ...(go === undefined || isMeasure || isAsk ? [] : [`    go: ${go}`]),
-      ...(results.length === 0 ? [] : ['    results:', ...results.flatMap((result) => [`      - when: ${lineText(result.when)}`, ...(result.says === undefined ? [] : [`        says: ${lineText(result.says)}`]), ...this.#wayLines(step, result, next)])]),
+      ...(results.length === 0
+        ? []
+        : [
+            '    results:',
+            ...results.flatMap((result) => [
+              `      - when: ${lineText(result.when)}`,
+              ...(result.says === undefined ? [] : [`        says: ${lineText(result.says)}`]),
+              ...this.#wayLines(step, result, next),
+            ]),
+          ]),
     ];
   }
 
@@ -151,15 +192,32 @@ class Writer {
     const results: DraftResult[] = [];
     for (const branch of step.branches) {
       const { when } = branch;
-      const band = when.kind === 'limit' ? (when.limit.outside ? 'otherwise' : when.limit.band)
-        : when.kind === 'within' || when.kind === 'yes' ? (good ?? this.words.within) : when.kind === 'answer' ? when.text : 'otherwise';
+      const band =
+        when.kind === 'limit'
+          ? when.limit.outside
+            ? 'otherwise'
+            : when.limit.band
+          : when.kind === 'within' || when.kind === 'yes'
+            ? (good ?? this.words.within)
+            : when.kind === 'answer'
+              ? when.text
+              : 'otherwise';
       results.push({ ...branch, when: band });
     }
-    const outside = step.branches.map(({ when }) => (when.kind === 'limit' && when.limit.outside ? when.limit.band : undefined)).find((band) => band !== undefined) ?? good;
+    const outside =
+      step.branches
+        .map(({ when }) => (when.kind === 'limit' && when.limit.outside ? when.limit.band : undefined))
+        .find((band) => band !== undefined) ?? good;
     const has = (when: string): boolean => results.some((result) => result.when === when);
-    if (outside !== undefined && !results.some((result) => result.when !== 'otherwise')) results.unshift({ when: outside, condition: '', way: { next: true } });
+    if (outside !== undefined && !results.some((result) => result.when !== 'otherwise'))
+      results.unshift({ when: outside, condition: '', way: { next: true } });
     const limits = results.filter((result) => result.when !== 'otherwise').length;
-    if (!has('otherwise') && limits <= 1) results.push({ when: 'otherwise', condition: '', way: step.branches.length === 0 ? { refer: this.words.notSaid } : { next: true } });
+    if (!has('otherwise') && limits <= 1)
+      results.push({
+        when: 'otherwise',
+        condition: '',
+        way: step.branches.length === 0 ? { refer: this.words.notSaid } : { next: true },
+      });
     return once(results);
   }
 
@@ -167,24 +225,47 @@ class Writer {
     const words = { yes: 'yes', no: 'no', within: 'ok', outside: 'not ok', otherwise: 'otherwise' };
     const results = step.branches.map((branch): DraftResult => {
       const { when } = branch;
-      return { ...branch, when: when.kind === 'answer' ? when.text : when.kind === 'limit' ? `${when.limit.outside ? 'not ' : ''}${when.limit.band}` : words[when.kind] };
+      return {
+        ...branch,
+        when:
+          when.kind === 'answer'
+            ? when.text
+            : when.kind === 'limit'
+              ? `${when.limit.outside ? 'not ' : ''}${when.limit.band}`
+              : words[when.kind],
+      };
     });
     const has = (when: string): boolean => results.some((result) => result.when === when);
     const isYesNo = has('yes') || has('no');
     const isJudged = has('ok') || has('not ok');
     // 'Otherwise' behind a yes is a no.
-    const named = results.map((result) => (result.when === 'otherwise' && isYesNo ? { ...result, when: has('yes') ? 'no' : 'yes' } : result));
-    const missing = (when: string): DraftResult[] => (named.some((result) => result.when === when) ? [] : [{ when, condition: '', way: step.branches.length === 0 ? { refer: this.words.notSaid } : { next: true } }]);
+    const named = results.map((result) =>
+      result.when === 'otherwise' && isYesNo ? { ...result, when: has('yes') ? 'no' : 'yes' } : result,
+    );
+    const missing = (when: string): DraftResult[] =>
+      named.some((result) => result.when === when)
+        ? []
+        : [{ when, condition: '', way: step.branches.length === 0 ? { refer: this.words.notSaid } : { next: true } }];
     if (isYesNo) return once([...named, ...missing('yes'), ...missing('no')]);
     if (isJudged && !has('otherwise')) return once([...named, ...missing('ok'), ...missing('not ok')]);
-    if (results.length === 0) return [{ when: 'yes', condition: '', way: { next: true } }, { when: 'no', condition: '', way: { refer: this.words.notSaid } }];
-    return once([...named.filter((result) => result.when !== 'otherwise'), ...named.filter((result) => result.when === 'otherwise'), ...missing('otherwise')]);
+    if (results.length === 0)
+      return [
+        { when: 'yes', condition: '', way: { next: true } },
+        { when: 'no', condition: '', way: { refer: this.words.notSaid } },
+      ];
+    return once([
+      ...named.filter((result) => result.when !== 'otherwise'),
+      ...named.filter((result) => result.when === 'otherwise'),
+      ...missing('otherwise'),
+    ]);
   }
 
   #wayLines(step: NamedStep, result: DraftResult, next: string | undefined): string[] {
     const { way } = result;
-    if (way.action !== undefined && way.go === undefined && way.next === undefined && isRepair(way.action)) return [`        finds: ${this.#fault(step, result, way.action)}`];
-    if (way.action !== undefined) return [`        go: ${this.#aside(way.action, way.go === undefined ? next : this.#target(way.go))}`];
+    if (way.action !== undefined && way.go === undefined && way.next === undefined && isRepair(way.action))
+      return [`        finds: ${this.#fault(step, result, way.action)}`];
+    if (way.action !== undefined)
+      return [`        go: ${this.#aside(way.action, way.go === undefined ? next : this.#target(way.go))}`];
     if (way.go !== undefined) return [`        go: ${this.#target(way.go)}`];
     if (way.passes === true) return ['        passes: true'];
     return way.refer === undefined ? [] : [`        refer: ${lineText(way.refer)}`];
@@ -192,7 +273,13 @@ class Writer {
 
   /** The step of a label; one that there is not keeps its number, and is a finding. */
   #target(label: string): string {
-    return this.#labels.get(label) ?? this.#labels.get(label.replace(/[a-z]$/, '')) ?? this.#labels.get(`${label}.1`) ?? this.#labels.get(`${label}a`) ?? `step_${label.replace(/[^a-z0-9]+/g, '_')}`;
+    return (
+      this.#labels.get(label) ??
+      this.#labels.get(label.replace(/[a-z]$/, '')) ??
+      this.#labels.get(`${label}.1`) ??
+      this.#labels.get(`${label}a`) ??
+      `step_${label.replace(/[^a-z0-9]+/g, '_')}`
+    );
   }
 
   #fault(step: NamedStep, result: DraftResult, remedy: string): string {
@@ -215,8 +302,13 @@ class Writer {
   }
 
   #instrumentOf(step: DraftStep): string | undefined {
-    const said = ` ${step.sentences.join(' ').toLowerCase().replace(/[^\p{L}\p{N}]+/gu, ' ')} `;
-    return this.options.instruments?.find(({ name, title }) => [name.replaceAll('_', ' '), title.toLowerCase()].some((word) => said.includes(` ${word} `)))?.name;
+    const said = ` ${step.sentences
+      .join(' ')
+      .toLowerCase()
+      .replace(/[^\p{L}\p{N}]+/gu, ' ')} `;
+    return this.options.instruments?.find(({ name, title }) =>
+      [name.replaceAll('_', ' '), title.toLowerCase()].some((word) => said.includes(` ${word} `)),
+    )?.name;
   }
 }
 
@@ -229,7 +321,9 @@ function isNext({ action, go, passes, refer }: ProseWay): boolean {
 
 /** Results with the same `when`: the first counts, as the second could never be met. `otherwise` goes last. */
 function once(results: readonly DraftResult[]): DraftResult[] {
-  const first = results.filter((result, index) => results.findIndex((other) => other.when.toLowerCase() === result.when.toLowerCase()) === index);
+  const first = results.filter(
+    (result, index) => results.findIndex((other) => other.when.toLowerCase() === result.when.toLowerCase()) === index,
+  );
   return [...first.filter(({ when }) => when !== 'otherwise'), ...first.filter(({ when }) => when === 'otherwise')];
 }
 
@@ -239,12 +333,19 @@ function questionOf(step: DraftStep, words: (typeof WORDS)['en']): { question: s
   const isYesNo = step.branches.some(({ when }: ProseBranch) => when.kind === 'yes' || when.kind === 'no');
   const asks = isYesNo ? words.whether : words.what;
   const [last] = step.sentences.slice(-1);
-  return last === undefined ? { question: asks, rest: [] } : { question: `${ended(last)} ${asks}`, rest: step.sentences.slice(0, -1) };
+  return last === undefined
+    ? { question: asks, rest: [] }
+    : { question: `${ended(last)} ${asks}`, rest: step.sentences.slice(0, -1) };
 }
 
 function faultTitle(step: DraftStep, { when, condition, says }: DraftResult, wrong: string): string {
   if (says !== undefined) return capital(says.replace(/[.]+$/, ''));
-  const subject = step.subject.replace(/^(?:check|measure|verify|inspect|test|read|look at|examine|confirm|ensure|make sure|see)\b\s*(?:that|whether|if|for)?\s*(?:the\s+)?/i, '').replace(/[.?]+$/, '');
+  const subject = step.subject
+    .replace(
+      /^(?:check|measure|verify|inspect|test|read|look at|examine|confirm|ensure|make sure|see)\b\s*(?:that|whether|if|for)?\s*(?:the\s+)?/i,
+      '',
+    )
+    .replace(/[.?]+$/, '');
   const about = capital(subject === '' ? step.subject : subject);
   if (/^(?:yes|no)$/.test(when) && step.question !== undefined) return `${step.question.replace(/[?]$/, '')}: ${when}`;
   if (/^(?:yes|no|ok|not ok)$/.test(when)) return `${about}: ${when}`;
@@ -261,17 +362,22 @@ function doLines(step: DraftStep, words: (typeof WORDS)['en']): string[] {
 function textLines(texts: readonly string[]): string[] {
   const [only] = texts;
   if (only === undefined) return [];
-  return texts.length === 1 ? [`    text: ${lineText(only)}`] : ['    text: |', ...texts.map((text) => `      ${text.replace(/\s+/g, ' ').trim()}`)];
+  return texts.length === 1
+    ? [`    text: ${lineText(only)}`]
+    : ['    text: |', ...texts.map((text) => `      ${text.replace(/\s+/g, ' ').trim()}`)];
 }
 
 function cautionLines(step: DraftStep): string[] {
   if (step.cautions.length === 0) return [];
-  return ['    cautions:', ...step.cautions.flatMap(({ signal, hazard, consequence, avoid }) => [
-    `      - signal: ${signal}`,
-    ...(hazard === '' ? [] : [`        hazard: ${lineText(hazard)}`]),
-    ...(consequence === '' ? [] : [`        consequence: ${lineText(consequence)}`]),
-    ...(avoid === '' ? [] : [`        avoid: ${lineText(avoid)}`]),
-  ])];
+  return [
+    '    cautions:',
+    ...step.cautions.flatMap(({ signal, hazard, consequence, avoid }) => [
+      `      - signal: ${signal}`,
+      ...(hazard === '' ? [] : [`        hazard: ${lineText(hazard)}`]),
+      ...(consequence === '' ? [] : [`        consequence: ${lineText(consequence)}`]),
+      ...(avoid === '' ? [] : [`        avoid: ${lineText(avoid)}`]),
+    ]),
+  ];
 }
 
 /** A comment of one or more lines. */
@@ -288,7 +394,9 @@ function comment(text: string, indent: string): string[] {
 /** By the small words that a text of the language cannot do without. */
 function languageOf(prose: string): keyof typeof WORDS {
   const count = (pattern: RegExp): number => prose.match(pattern)?.length ?? 0;
-  const german = count(/(?<![\p{L}])(?:der|die|das|und|nicht|wenn|mit|ist|ein|eine|den|dem|auf|zu|bei|prüfen|messen|ersetzen|schritt)(?![\p{L}])/giu);
+  const german = count(
+    /(?<![\p{L}])(?:der|die|das|und|nicht|wenn|mit|ist|ein|eine|den|dem|auf|zu|bei|prüfen|messen|ersetzen|schritt)(?![\p{L}])/giu,
+  );
   return german > count(/\b(?:the|and|is|if|to|of|it|a|not|with|on|step|check)\b/gi) ? 'de' : 'en';
 }
 
@@ -301,5 +409,7 @@ function capital(text: string): string {
 }
 
 function formatted(text: string): string {
-  return [...formatFile(readForFormatting('draft.procedure.yaml', text))].reverse().reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
+  return [...formatFile(readForFormatting('draft.procedure.yaml', text))]
+    .reverse()
+    .reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
 }

@@ -18,11 +18,14 @@ export interface TableLimits {
   readonly lines: readonly string[];
 }
 
-/** The limits of a table. A unit may stand in the head of its column, and a least and a greatest value in columns of their own. */
+/**
+ * The limits of a table. A unit may stand in the head of its column, and a least and a greatest value in columns of their own.
+ */
 export function tableLimits({ rows }: ProseTable): TableLimits {
   const lines = rows.map((row) => row.join(' | '));
   const [first] = rows;
-  const hasHead = first !== undefined && rows.length > 1 && first.every((cell) => limitIn(cell) === undefined && !/^\d/.test(cell));
+  const hasHead =
+    first !== undefined && rows.length > 1 && first.every((cell) => limitIn(cell) === undefined && !/^\d/.test(cell));
   const head = hasHead ? first : [];
   const body = hasHead ? rows.slice(1) : rows;
   const ways = head.findIndex((cell) => WAY_COLUMN.test(cell));
@@ -44,8 +47,13 @@ const WAY_COLUMN = /\b(?:action|remedy|correction|go to|next|then|do|measures?|a
 function branchOf(cells: readonly string[], ways: number): ProseBranch[] {
   const [condition = ''] = cells;
   const way = cells[ways] ?? '';
-  const said = cells.slice(1, ways).filter((cell) => cell !== '').join(' ');
-  return condition === '' || way === '' ? [] : [{ when: whenOf(condition), condition, way: wayOf(way), ...(said === '' ? {} : { says: said }) }];
+  const said = cells
+    .slice(1, ways)
+    .filter((cell) => cell !== '')
+    .join(' ');
+  return condition === '' || way === ''
+    ? []
+    : [{ when: whenOf(condition), condition, way: wayOf(way), ...(said === '' ? {} : { says: said }) }];
 }
 
 function limitOf(cells: readonly string[], head: readonly string[]): ProseLimit | undefined {

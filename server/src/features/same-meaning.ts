@@ -1,6 +1,6 @@
 /**
- * Whether two texts of a file mean the same work: the same steps, ways, states, limits, units and names. What a person reads (instructions,
- * questions, titles) may differ. It is what a fix that is applied without being shown must leave alone.
+ * Whether two texts of a file mean the same work: the same steps, ways, states, limits, units and names. What a person reads
+ * (instructions, questions, titles) may differ. It is what a fix that is applied without being shown must leave alone.
  */
 import type { FileKind } from '../analysis/analysis.ts';
 import { buildAssets } from '../procedure/build-assets.ts';
@@ -9,8 +9,27 @@ import { buildShop } from '../procedure/build-shop.ts';
 
 /** Keys of the model that hold what a person reads, and places. */
 const FOR_READERS = new Set([
-  'title', 'text', 'why', 'note', 'question', 'actions', 'says', 'remedy', 'complaint', 'photo', 'place', 'from', 'because', 'by', 'hazard', 'consequence', 'avoid', 'problems',
-  'node', 'terms', 'abbreviations',
+  'title',
+  'text',
+  'why',
+  'note',
+  'question',
+  'actions',
+  'says',
+  'remedy',
+  'complaint',
+  'photo',
+  'place',
+  'from',
+  'because',
+  'by',
+  'hazard',
+  'consequence',
+  'avoid',
+  'problems',
+  'node',
+  'terms',
+  'abbreviations',
 ]);
 
 export function meanTheSame(kind: FileKind, first: string, second: string): boolean {
@@ -18,7 +37,14 @@ export function meanTheSame(kind: FileKind, first: string, second: string): bool
 }
 
 function meaningOf(kind: FileKind, text: string): string {
-  const model = kind === 'procedure' ? buildProcedure('', text).procedure : kind === 'shop' ? buildShop('', text).shop : kind === 'assets' ? buildAssets('', text).assets : text;
+  const model =
+    kind === 'procedure'
+      ? buildProcedure('', text).procedure
+      : kind === 'shop'
+        ? buildShop('', text).shop
+        : kind === 'assets'
+          ? buildAssets('', text).assets
+          : text;
   return JSON.stringify(model, (key, value: unknown) => {
     if (typeof value === 'bigint') return value.toString();
     if (FOR_READERS.has(key) || /span$/i.test(key)) return undefined;

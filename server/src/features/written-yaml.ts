@@ -15,7 +15,14 @@ export function textInBraces(text: string): string {
 
 /** A name that the format takes, made of a text: small letters, digits and `_`, at most `longest` characters, none of `taken`. */
 export function nameFrom(text: string, taken: ReadonlySet<string>, longest = 32): string {
-  const words = text.normalize('NFKD').toLowerCase().replace(/ß/g, 'ss').replace(/[\u0300-\u036f]/g, '').replace(/['’]/g, '').split(/[^a-z0-9]+/).filter((word) => word !== '');
+  const words = text
+    .normalize('NFKD')
+    .toLowerCase()
+    .replace(/ß/g, 'ss')
+    .replace(/[\u0300-\u036f]/g, '')
+    .replace(/['’]/g, '')
+    .split(/[^a-z0-9]+/)
+    .filter((word) => word !== '');
   const telling = words.filter((word) => !SMALL_WORDS.has(word));
   let name = '';
   for (const word of telling.length > 0 ? telling : words) {
@@ -29,13 +36,39 @@ export function nameFrom(text: string, taken: ReadonlySet<string>, longest = 32)
 }
 
 /** Words that tell nothing in a name. */
-const SMALL_WORDS = new Set(['a', 'an', 'the', 'of', 'to', 'and', 'or', 'is', 'are', 'with', 'at', 'for', 'does', 'do', 'it', 'its', 'that', 'this', 'by', 'from']);
+const SMALL_WORDS = new Set([
+  'a',
+  'an',
+  'the',
+  'of',
+  'to',
+  'and',
+  'or',
+  'is',
+  'are',
+  'with',
+  'at',
+  'for',
+  'does',
+  'do',
+  'it',
+  'its',
+  'that',
+  'this',
+  'by',
+  'from',
+]);
 
 function isPlain(line: string): boolean {
   // Nothing that begins with a sign YAML knows, no `: ` or ` #` inside, no colon at its end, no word that is none.
-  return line !== '' && !/^[\s\-?:,[\]{}#&*!|>'"%@`]/.test(line) && !/:(?:\s|$)|\s#/.test(line) && !/^(?:~|null|Null|NULL|---.*|\.\.\..*)$/.test(line)
+  return (
+    line !== '' &&
+    !/^[\s\-?:,[\]{}#&*!|>'"%@`]/.test(line) &&
+    !/:(?:\s|$)|\s#/.test(line) &&
+    !/^(?:~|null|Null|NULL|---.*|\.\.\..*)$/.test(line) &&
     // eslint-disable-next-line no-control-regex
-    && !/[\x00-\x1f\x7f\u0085\u2028\u2029\ufeff]/.test(line);
+    !/[\x00-\x1f\x7f\u0085\u2028\u2029\ufeff]/.test(line)
+  );
 }
 
 function quoted(line: string): string {

@@ -19,11 +19,19 @@ const AT_ONCE = 31;
 export function readingsInDoubt(exploration: Exploration, readings: readonly ReadingOnWalks[]): { readonly missing: ReadonlySet<StepIndex>; readonly stale: ReadonlySet<StepIndex> } {
   const missing = new Set<StepIndex>();
   const stale = new Set<StepIndex>();
-  for (let from = 0; from < readings.length; from += AT_ONCE) lookAt(exploration, readings.slice(from, from + AT_ONCE), missing, stale);
+  const changing = new Map<ReadingOnWalks['changes'], Uint8Array>();
+  for (const { changes } of readings) {
+    if (changes && !changing.has(changes)) changing.set(changes, Uint8Array.from(exploration.edges, (edge) => (changes(edge) ? 1 : 0)));
+  }
+  for (let from = 0; from < readings.length; from += AT_ONCE) lookAt(exploration, readings.slice(from, from + AT_ONCE), changing, missing, stale);
   return { missing, stale };
 }
 
-function lookAt(exploration: Exploration, readings: readonly ReadingOnWalks[], missing: Set<StepIndex>, stale: Set<StepIndex>): void {
+/** `changing` says of each edge whether it changes what a reading was read of. */
+function lookAt(
+  exploration: Exploration, readings: readonly ReadingOnWalks[], changing: ReadonlyMap<ReadingOnWalks['changes'], Uint8Array>, missing: Set<StepIndex>,
+  stale: Set<StepIndex>,
+): void {
   const { nodes, edges, out } = exploration;
   if (nodes.length === 0) return;
   const takenBy = new Map<StepIndex, number>();
@@ -32,13 +40,14 @@ function lookAt(exploration: Exploration, readings: readonly ReadingOnWalks[], m
     takenBy.set(taker, (takenBy.get(taker) ?? 0) | (1 << bit));
     for (const user of users) usedBy.set(user, (usedBy.get(user) ?? 0) | (1 << bit));
   });
-  const changers = new Map<NonNullable<ReadingOnWalks['changes']>, number>();
+  const changers = new Map<Uint8Array, number>();
   readings.forEach(({ changes }, bit) => {
-    if (changes) changers.set(changes, (changers.get(changes) ?? 0) | (1 << bit));
+    const edgesThatChange = changing.get(changes);
+    if (edgesThatChange) changers.set(edgesThatChange, (changers.get(edgesThatChange) ?? 0) | (1 << bit));
   });
-  const changedBy = (edge: FlowEdge): number => {
+  const changedBy = (edge: number): number => {
     let bits = 0;
-    for (const [changes, of] of changers) if (changes(edge)) bits |= of;
+    for (const [edgesThatChange, of] of changers) if (edgesThatChange[edge] === 1) bits |= of;
     return bits;
   };
   // For each node the readings that some walk brings there untaken, fresh and out of date.
@@ -58,7 +67,7 @@ function lookAt(exploration: Exploration, readings: readonly ReadingOnWalks[], m
       let f = fresh[id] ?? 0;
       let o = old[id] ?? 0;
       if (!edge.passedOver) {
-        const changed = changedBy(edge);
+        const changed = changedBy(edgeId);
         const taken = takenBy.get(edge.step) ?? 0;
         const here = (u | f | o) & taken;
         o = ((o | (f & changed)) & ~taken) | (here & changed);

@@ -1,6 +1,7 @@
 /** Which readings an expression uses, and where. */
 import type { Band, Expression } from '../quantity/expression.ts';
 import type { Procedure, Step } from '../procedure/model.ts';
+import { distanceMoved, originalStep } from '../procedure/moved-step.ts';
 import type { ScalarNode } from '../syntax/tree.ts';
 import type { Span } from '../text/span.ts';
 
@@ -17,28 +18,55 @@ export interface ReadingUse {
 }
 
 /** Every use of a reading in the bands, decisions and seeks of a procedure; names of facts and shop values are not among them. */
-export function readingUses(procedure: Procedure): ReadingUse[] {
-  const steps = [...procedure.steps, ...procedure.afterRepair];
-  const takers = new Map<string, number>();
-  steps.forEach((step, index) => {
-    if (step.name && (step.kind === 'measure' || step.kind === 'run') && !takers.has(step.name.value)) takers.set(step.name.value, index);
-  });
-  return steps.flatMap((step, user) =>
-    namesUsed(step).flatMap(({ name, span }) => {
-      const [head = '', part] = name.split('.');
-      const taker = takers.get(head);
-      return taker === undefined ? [] : [{ user, text: name, taker, part, span }];
-    }),
-  );
+export function readingUses(procedure: Procedure): readonly ReadingUse[] {
+  let uses = usesKnown.get(procedure);
+  if (uses === undefined) usesKnown.set(procedure, (uses = findUses([...procedure.steps, ...procedure.afterRepair])));
+  return uses;
 }
 
-/** The steps that use the reading of one step. */
-export function usersOf(uses: readonly ReadingUse[], taker: number): Set<number> {
-  return new Set(uses.flatMap((use) => (use.taker === taker ? [use.user] : [])));
+const usesKnown = new WeakMap<Procedure, readonly ReadingUse[]>();
+
+function findUses(steps: readonly Step[]): ReadingUse[] {
+  const takers = new Map<string, number>();
+  steps.forEach((moved, index) => {
+    const step = originalStep(moved);
+    if (step.name && (step.kind === 'measure' || step.kind === 'run') && !takers.has(step.name.value)) takers.set(step.name.value, index);
+  });
+  const found: ReadingUse[] = [];
+  steps.forEach((step, user) => {
+    const by = distanceMoved(step);
+    for (const { name, span } of namesUsed(originalStep(step))) {
+      const dot = name.indexOf('.');
+      const taker = takers.get(dot < 0 ? name : name.slice(0, dot));
+      if (taker === undefined) continue;
+      const part = dot < 0 ? undefined : name.slice(dot + 1).split('.')[0];
+      found.push({ user, text: name, taker, part, span: by === 0 ? span : { start: span.start + by, end: span.end + by } });
+    }
+  });
+  return found;
+}
+
+/** For each step whose reading is used, the steps that use it. */
+export function usersByTaker(uses: readonly ReadingUse[]): Map<number, Set<number>> {
+  const users = new Map<number, Set<number>>();
+  for (const { taker, user } of uses) {
+    const known = users.get(taker);
+    if (known) known.add(user);
+    else users.set(taker, new Set([user]));
+  }
+  return users;
 }
 
 /** Every name in the expressions of a step, with its place in the file. */
-export function namesUsed(step: Step): { readonly name: string; readonly span: Span }[] {
+export function namesUsed(step: Step): readonly { readonly name: string; readonly span: Span }[] {
+  let names = namesKnown.get(step);
+  if (names === undefined) namesKnown.set(step, (names = findNames(step)));
+  return names;
+}
+
+const namesKnown = new WeakMap<Step, readonly { readonly name: string; readonly span: Span }[]>();
+
+function findNames(step: Step): { readonly name: string; readonly span: Span }[] {
   const found: { name: string; span: Span }[] = [];
   const collect = (expression: Expression, node: ScalarNode | undefined, fallback: Span): void => {
     forEachName(expression, (name, span) => {

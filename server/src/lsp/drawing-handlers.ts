@@ -1,7 +1,7 @@
 /** The flow of a procedure as a drawing, and the procedure as a checklist: what panels show. */
 import type { Analysis } from '../analysis/analysis.ts';
+import { possibleAtSteps } from '../features/diagnosis-possible.ts';
 import { flowDrawing } from '../render/flow-drawing.ts';
-import type { FlowDrawing } from '../render/flow-drawing.ts';
 import { layoutFlow } from '../render/flow-layout.ts';
 import type { FlowLayout } from '../render/flow-layout.ts';
 import { renderFlowSvg } from '../render/flow-svg.ts';
@@ -29,12 +29,12 @@ export function libraryFolder(session: Session, key: string): string {
   return shop.slice(0, Math.max(0, shop.lastIndexOf('/')));
 }
 
-async function flow(session: Session, { uri }: FlowParams): Promise<FlowResult | null> {
+async function flow(session: Session, { uri, faults }: FlowParams): Promise<FlowResult | null> {
   const analysis = analysisOf(session, uri);
   const { procedure, program, scope } = analysis ?? {};
   if (!analysis || !procedure || !program || !scope || procedure.steps.length === 0) return null;
   const version = session.open.get(analysis.file)?.document.version ?? null;
-  const layout = await layoutOf(session, analysis, flowDrawing(procedure, program, scope));
+  const layout = await layoutOf(session, analysis, faults === true);
   return {
     svg: renderFlowSvg(layout, { heading: false }),
     title: procedure.title?.value ?? program.name,
@@ -43,13 +43,17 @@ async function flow(session: Session, { uri }: FlowParams): Promise<FlowResult |
   };
 }
 
-const layouts = new WeakMap<Analysis, Promise<FlowLayout>>();
+const layouts = { plain: new WeakMap<Analysis, Promise<FlowLayout>>(), withFaults: new WeakMap<Analysis, Promise<FlowLayout>>() };
 
 /** Laid out once for each version of a text, however many panels show it. */
-function layoutOf(session: Session, analysis: Analysis, drawing: FlowDrawing): Promise<FlowLayout> {
-  let layout = layouts.get(analysis);
-  if (!layout) layouts.set(analysis, (layout = layoutFlow(drawing, session.host.layout)));
-  return layout;
+function layoutOf(session: Session, analysis: Analysis, faults: boolean): Promise<FlowLayout> {
+  const { procedure, program, scope } = analysis;
+  const known = faults ? layouts.withFaults : layouts.plain;
+  let layout = known.get(analysis);
+  if (!layout && procedure && program && scope) {
+    known.set(analysis, (layout = layoutFlow(flowDrawing(procedure, program, scope, faults ? possibleAtSteps(analysis) : new Map()), session.host.layout)));
+  }
+  return layout ?? Promise.reject(new Error('There is no procedure to draw.'));
 }
 
 /** The steps of a file and where they stand. */

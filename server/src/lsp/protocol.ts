@@ -43,6 +43,8 @@ export interface ShownWalk {
 
 export interface FlowParams {
   readonly uri: string;
+  /** Shows at each step which faults are still possible. */
+  readonly faults?: boolean;
 }
 
 /** A step of the drawing and where it stands in the text. */

@@ -2,7 +2,8 @@
 import { CodeActionTriggerKind } from 'vscode-languageserver';
 import type { CodeAction, CodeActionContext, Range, WorkspaceEdit } from 'vscode-languageserver';
 import type { Analysis } from '../analysis/analysis.ts';
-import { extractSteps, selectedSteps, type Extraction } from '../features/extract-steps.ts';
+import { extractSteps, selectedSteps } from '../features/extract-steps.ts';
+import type { Extraction } from '../features/extract-writing.ts';
 import { inlineRun, runStepAt } from '../features/inline-steps.ts';
 import type { TextEdit } from '../findings/finding.ts';
 import { toOffset, toRange, toSpan } from './convert.ts';
@@ -12,7 +13,13 @@ export const EXTRACT = 'refactor.extract.procedure';
 export const INLINE = 'refactor.inline.procedure';
 
 /** What may be done with the steps at a range. What it costs to work out is spent only where someone asked for it. */
-export function refactorings(session: Session, analysis: Analysis, range: Range, context: CodeActionContext, wanted: (kind: string) => boolean): CodeAction[] {
+export function refactorings(
+  session: Session,
+  analysis: Analysis,
+  range: Range,
+  context: CodeActionContext,
+  wanted: (kind: string) => boolean,
+): CodeAction[] {
   if (analysis.procedure === undefined) return [];
   const uri = session.files.uriOf(analysis.file);
   const span = toSpan(analysis.lines, range);
@@ -21,19 +28,47 @@ export function refactorings(session: Session, analysis: Analysis, range: Range,
   const steps = span.end > span.start && wanted(EXTRACT) ? selectedSteps(analysis, span) : [];
   const run = wanted(INLINE) ? runStepAt(analysis, toOffset(analysis.lines, range.start)) : undefined;
   if (session.client.panels) {
-    if (steps.length > 0) actions.push({ title: extractTitle(steps.length), kind: EXTRACT, command: { title: extractTitle(steps.length), command: 'faultwright.extractSteps', arguments: [uri, range] } });
-    if (run?.run) actions.push({ title: inlineTitle(run.run.value), kind: INLINE, command: { title: inlineTitle(run.run.value), command: 'faultwright.inlineRun', arguments: [uri, range.start] } });
+    if (steps.length > 0)
+      actions.push({
+        title: extractTitle(steps.length),
+        kind: EXTRACT,
+        command: { title: extractTitle(steps.length), command: 'faultwright.extractSteps', arguments: [uri, range] },
+      });
+    if (run?.run)
+      actions.push({
+        title: inlineTitle(run.run.value),
+        kind: INLINE,
+        command: { title: inlineTitle(run.run.value), command: 'faultwright.inlineRun', arguments: [uri, range.start] },
+      });
     return actions;
   }
   // Asked for by hand, or by kind: a cursor that only moves by must not be kept waiting.
-  if (context.triggerKind === CodeActionTriggerKind.Automatic || (context.only === undefined && context.triggerKind === undefined)) return [];
+  if (
+    context.triggerKind === CodeActionTriggerKind.Automatic ||
+    (context.only === undefined && context.triggerKind === undefined)
+  )
+    return [];
   if (steps.length > 0 && session.client.createsFiles) {
     const made = extractSteps(session.workspace, analysis, span);
-    actions.push(...action(session, EXTRACT, extractTitle(steps.length), 'problem' in made ? made.problem : extractEdit(session, analysis, made)));
+    actions.push(
+      ...action(
+        session,
+        EXTRACT,
+        extractTitle(steps.length),
+        'problem' in made ? made.problem : extractEdit(session, analysis, made),
+      ),
+    );
   }
   if (run?.run) {
     const made = inlineRun(session.workspace, analysis, toOffset(analysis.lines, range.start));
-    actions.push(...action(session, INLINE, inlineTitle(run.run.value), 'problem' in made ? made.problem : { changes: { [uri]: edits(analysis, made.edits) } }));
+    actions.push(
+      ...action(
+        session,
+        INLINE,
+        inlineTitle(run.run.value),
+        'problem' in made ? made.problem : { changes: { [uri]: edits(analysis, made.edits) } },
+      ),
+    );
   }
   return actions;
 }
@@ -58,7 +93,13 @@ function extractEdit(session: Session, analysis: Analysis, made: Extraction): Wo
     documentChanges: [
       { kind: 'create', uri, options: { overwrite: false, ignoreIfExists: false } },
       { textDocument: { uri, version: null }, edits: [{ range: { start, end: start }, newText: made.fileText }] },
-      { textDocument: { uri: session.files.uriOf(analysis.file), version: session.open.get(analysis.file)?.document.version ?? null }, edits: edits(analysis, made.edits) },
+      {
+        textDocument: {
+          uri: session.files.uriOf(analysis.file),
+          version: session.open.get(analysis.file)?.document.version ?? null,
+        },
+        edits: edits(analysis, made.edits),
+      },
     ],
   };
 }

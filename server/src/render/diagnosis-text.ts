@@ -3,6 +3,7 @@ import type { OrderTree } from '../diagnosis/best-order.ts';
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 import type { Cell, DiagnosisReport } from '../diagnosis/report.ts';
 import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent, percentWithSpread, stepRows, STEP_ROWS_NOTE, stepsSideBySide } from './diagnosis-words.ts';
+import { faultLetter } from './fault-letters.ts';
 import { displayWidth, harmlessLine } from './harmless-text.ts';
 import { NO_PAINT, type Paint } from './paint.ts';
 import { wrapText } from './wrap-text.ts';
@@ -72,7 +73,7 @@ function faultLines({ report, learned }: DiagnosisOutcome, width: number): strin
     const record = learned?.weights[index];
     const learnedText = learned ? (record ? percentWithSpread(record.learned, record.spread) : '').padStart(16) : '';
     const costs = report.procedure.inspection ? '' : `${number(cost?.minutes ?? 0).padStart(9)}${number(cost?.steps ?? 0).padStart(7)}${percent(cost?.found ?? 0).padStart(8)}`;
-    return `  ${letter(index).padEnd(3)}${pad(fit(harmlessLine(`${fault.title} (${fault.name})`), titleWidth - 1), titleWidth)}${percent(fault.share).padStart(7)}${learnedText}${costs}`;
+    return `  ${faultLetter(index).padEnd(3)}${pad(fit(harmlessLine(`${fault.title} (${fault.name})`), titleWidth - 1), titleWidth)}${percent(fault.share).padStart(7)}${learnedText}${costs}`;
   })];
 }
 
@@ -112,7 +113,7 @@ function matrixLines(report: DiagnosisReport, width: number): string[] {
   for (let from = 0; from < report.faults.length; from += perPage) {
     const shown = report.faults.slice(from, from + perPage).map((_, index) => from + index);
     if (from > 0) lines.push('');
-    lines.push(`  ${''.padEnd(label)}${shown.map((index) => letter(index).padStart(3)).join('')}`);
+    lines.push(`  ${''.padEnd(label)}${shown.map((index) => faultLetter(index).padStart(3)).join('')}`);
     for (const test of report.tests) {
       lines.push(`  ${harmlessLine(fit(test.name, width - 4))}`);
       for (const result of test.results) {
@@ -127,7 +128,7 @@ function possibleLines(report: DiagnosisReport, width: number): string[] {
   const label = Math.min(30, Math.max(12, ...report.possible.map(({ step }) => step.length)) + 2);
   const all = report.faults.length;
   const lines = report.possible.flatMap(({ step, sets, more }) => {
-    const texts = sets.map(({ faults }) => (faults.length === all ? `all ${all}` : faults.length === 0 ? 'none' : faults.map(letter).join(' ')));
+    const texts = sets.map(({ faults }) => (faults.length === all ? `all ${all}` : faults.length === 0 ? 'none' : faults.map(faultLetter).join(' ')));
     const text = texts.join('  or  ') + (more > 0 ? `  and ${more} more` : '');
     return wrapText(text, width - 2 - label, displayWidth).map((line, index) => `  ${(index === 0 ? fit(harmlessLine(step), label - 1) : '').padEnd(label)}${line}`);
   });
@@ -151,11 +152,6 @@ function treeLines(report: DiagnosisReport, tree: OrderTree, depth: number): str
     const end = branch.tree.kind === 'leaf' ? `: ${branch.tree.possible.map((fault) => report.faults[fault]?.name ?? '').join(' or ')}` : '';
     return [`${indent}  ${harmlessLine(test?.outcomes[branch.outcome]?.label ?? '')} ${percent(branch.probability)}${end}`, ...treeLines(report, branch.tree, depth + 1)];
   })];
-}
-
-/** A, B … Z, AA, AB … */
-function letter(index: number): string {
-  return index < 26 ? String.fromCharCode(65 + index) : letter(Math.floor(index / 26) - 1) + letter(index % 26);
 }
 
 function fit(text: string, width: number): string {

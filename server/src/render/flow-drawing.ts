@@ -10,6 +10,7 @@ import type { Procedure, Result, Step } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
 import { describeQuantityWord, quantityWord } from '../quantity/quantity-words.ts';
 import { andList, capitalised, fillText, orList, plainWords } from '../run/texts.ts';
+import { faultLetter } from './fault-letters.ts';
 import type { SignalName } from './signal-colours.ts';
 import { SIGNAL_WORDS } from './signal-colours.ts';
 
@@ -19,6 +20,16 @@ export interface FlowDrawing {
   readonly subtitle: string;
   readonly nodes: readonly DrawnNode[];
   readonly edges: readonly DrawnEdge[];
+  /** What the letters of `DrawnNode.open` stand for; absent where no faults are shown. */
+  readonly faults?: readonly { readonly letter: string; readonly title: string }[];
+}
+
+/** The faults that some walk to a step has not excluded. */
+export interface OpenFaults {
+  readonly of: number;
+  /** By letter and by title. */
+  readonly letters: readonly string[];
+  readonly titles: readonly string[];
 }
 
 export interface DrawnNode {
@@ -35,6 +46,7 @@ export interface DrawnNode {
   /** Smaller, below: where the probes go, when the step applies. */
   readonly details: readonly string[];
   readonly signal?: SignalName;
+  readonly open?: OpenFaults;
   /** Of a terminator. */
   readonly ending?: 'start' | 'finds' | 'refer' | 'passes' | 'nowhere';
   /** Stands in the column of steps; endings of a way off do not. */
@@ -53,8 +65,16 @@ export interface DrawnEdge {
   readonly passedOver: boolean;
 }
 
-/** The drawing of a procedure. Every step of the program is in it, whether or not a walk arrives there. */
-export function flowDrawing(procedure: Procedure, program: Program, scope: Scope): FlowDrawing {
+/**
+ * The drawing of a procedure. Every step of the program is in it, whether or not a walk arrives there. `possible` says which faults are still possible at
+ * each step (features/diagnosis-possible.ts); without it, or where it is empty, none are shown.
+ */
+export function flowDrawing(procedure: Procedure, program: Program, scope: Scope, possible: ReadonlyMap<number, readonly number[]> = new Map()): FlowDrawing {
+  const titleOf = (fault: number): string => procedure.faults[fault]?.title?.value ?? capitalised(plainWords(program.faults[fault] ?? 'fault'));
+  const openAt = (step: number): { open?: OpenFaults } => {
+    const faults = possible.get(step);
+    return faults ? { open: { of: program.faults.length, letters: faults.map(faultLetter), titles: faults.map(titleOf) } } : {};
+  };
   const steps = [...procedure.steps, ...procedure.afterRepair];
   const nodes: DrawnNode[] = [];
   const edges = new Map<string, { edge: Omit<DrawnEdge, 'labels' | 'id'>; labels: string[] }>();
@@ -91,7 +111,7 @@ export function flowDrawing(procedure: Procedure, program: Program, scope: Scope
       connect(`repair-${step.index}`, stepId(step.index), undefined, false);
     }
     const written = steps[step.index];
-    addToColumn(stepNode(step, written, scope));
+    addToColumn({ ...stepNode(step, written, scope), ...openAt(step.index) });
     step.results.forEach((result, index) => {
       const own = written?.results[index];
       follow(step, result.way, own, resultLabel(step, result.when.text, own));
@@ -115,6 +135,7 @@ export function flowDrawing(procedure: Procedure, program: Program, scope: Scope
     subtitle: subtitle(procedure),
     nodes: nodes.map((node) => ({ ...node, lines: node.lines.map(fill), details: node.details.map(fill) })),
     edges: drawn.map((edge) => ({ ...edge, labels: edge.labels.map(fill) })),
+    ...(possible.size > 0 ? { faults: program.faults.map((_, fault) => ({ letter: faultLetter(fault), title: titleOf(fault) })) } : {}),
   };
 }
 

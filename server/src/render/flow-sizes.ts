@@ -3,7 +3,7 @@ import { bindUnits } from './bind-units.ts';
 import { harmlessLine } from './harmless-text.ts';
 import { textWidth } from './text-metrics.ts';
 import { wrapText } from './wrap-text.ts';
-import type { DrawnNode } from './flow-drawing.ts';
+import type { DrawnNode, OpenFaults } from './flow-drawing.ts';
 
 /** Font sizes in px: what a symbol says, and what stands beside it. */
 export const FONT = { text: 14, small: 11.5 } as const;
@@ -27,6 +27,8 @@ export interface SizedNode {
   readonly top: number;
   /** Number and name, left of the line that comes in from above. */
   readonly headLines: readonly TextLine[];
+  /** Under the head: which faults are still possible. */
+  readonly openLines: readonly TextLine[];
   /** Of a measure: height of the band. */
   readonly bandHeight: number;
   readonly bandLines: readonly TextLine[];
@@ -46,7 +48,7 @@ const PADDING = 12;
 export function measureNode(node: DrawnNode): SizedNode {
   if (node.symbol === 'decision') return measureDecision(node);
   const width = node.symbol === 'terminator' && !node.inColumn ? 210 : BOX_WIDTH;
-  const { top, headLines } = measureHead(node, width);
+  const { top, headLines, openLines } = measureHead(node, width);
   const inner = width - 2 * (PADDING + (node.symbol === 'predefined' ? BAR : node.symbol === 'terminator' ? 6 : 0));
   const bandWords = node.band ? wrapLine(node.band, width - 2 * PADDING, 'small') : [];
   const bandHeight = bandWords.length > 0 ? bandWords.length * LINE_HEIGHT.small + 2 * BAND_PADDING : 0;
@@ -63,7 +65,7 @@ export function measureNode(node: DrawnNode): SizedNode {
     }
   }
   return {
-    node, width, height: y + PADDING, top, headLines, bandHeight, lines,
+    node, width, height: y + PADDING, top, headLines, openLines, bandHeight, lines,
     bandLines: smallLines(bandWords, top + BAND_PADDING),
   };
 }
@@ -85,14 +87,14 @@ function measureDecision(node: DrawnNode): SizedNode {
   const text = node.lines.join(' ');
   const longest = textWidth(harmlessLine(text), FONT.text);
   const width = even(Math.min(360, Math.max(BOX_WIDTH, longest + 120)));
-  const { top, headLines } = measureHead(node, width);
+  const { top, headLines, openLines } = measureHead(node, width);
   const small = wrapLine(node.details.join('; '), width * 0.5, 'small').filter(Boolean);
   for (let height = 76; ; height += 6) {
     for (let wide = width * 0.8; wide >= 60; wide -= 8) {
       const lines = fitInDiamond(wrapLine(text, wide, 'text'), small, width, height);
       if (!lines) continue;
       return {
-        node, width, height: height + top, top, headLines, bandHeight: 0, bandLines: [],
+        node, width, height: height + top, top, headLines, openLines, bandHeight: 0, bandLines: [],
         lines: lines.map((line) => ({ ...line, y: line.y + top })),
       };
     }
@@ -100,11 +102,20 @@ function measureDecision(node: DrawnNode): SizedNode {
 }
 
 /** The head takes the left half, so that the line from above never runs through it. */
-function measureHead(node: DrawnNode, width: number): Pick<SizedNode, 'top' | 'headLines'> {
+function measureHead(node: DrawnNode, width: number): Pick<SizedNode, 'top' | 'headLines' | 'openLines'> {
   // An en space does not break, so the number never stands alone.
   const words = node.step === undefined ? [] : wrapLine(`${node.number ?? ''}\u2002${node.step}`, width / 2 - 12, 'small');
-  const top = words.length > 0 ? words.length * LINE_HEIGHT.small + 6 : node.signal ? 22 : 0;
-  return { top, headLines: smallLines(words, 1) };
+  const open = node.open ? wrapLine(openWords(node.open), width / 2 - 12, 'small') : [];
+  const count = words.length + open.length;
+  const top = count > 0 ? count * LINE_HEIGHT.small + 6 : node.signal ? 22 : 0;
+  return { top, headLines: smallLines(words, 1), openLines: smallLines(open, 1 + words.length * LINE_HEIGHT.small) };
+}
+
+/** 'all 6 faults left', '2 of 6 left: A D', 'only D left'. */
+function openWords({ of, letters }: OpenFaults): string {
+  if (letters.length === of) return of === 1 ? 'only fault' : `all ${of} faults left`;
+  if (letters.length === 1) return `only ${letters[0] ?? ''} left`;
+  return letters.length === 0 ? 'no fault left' : `${letters.length} of ${of} left: ${letters.join(' ')}`;
 }
 
 /** The lines in the middle of the diamond; undefined where one of them would touch an edge. */

@@ -4,11 +4,12 @@
  * not set, an editor's panel gives its theme. The group of a step carries `data-step`, its name, and can be reached by keyboard;
  * `data-way` marks a line. A step that carries the class `current` is marked.
  */
-import type { DrawnNode } from './flow-drawing.ts';
+import type { DrawnNode, OpenFaults } from './flow-drawing.ts';
 import type { FlowLayout, PlacedEdge } from './flow-layout.ts';
 import type { PlacedNode, Point } from './flow-rows.ts';
-import { BAR, FONT } from './flow-sizes.ts';
+import { BAR, FONT, LINE_HEIGHT } from './flow-sizes.ts';
 import type { TextLine } from './flow-sizes.ts';
+import { harmlessLine } from './harmless-text.ts';
 import { escapeMarkup } from './markup.ts';
 import { SIGNAL_COLOURS } from './signal-colours.ts';
 import { textWidth } from './text-metrics.ts';
@@ -48,6 +49,7 @@ export const FLOW_STYLE = `
 .flow-drawing text { fill: var(--ink); font-size: ${FONT.text}px; }
 .flow-drawing .small, .flow-drawing .way text { font-size: ${FONT.small}px; }
 .flow-drawing .head, .flow-drawing .small { fill: var(--faint); font-size: ${FONT.small}px; }
+.flow-drawing .open, .flow-drawing .legend { font-size: ${FONT.small}px; }
 .flow-drawing .title { font-size: 18px; font-weight: bold; }
 .flow-drawing .shape { fill: var(--box); stroke: var(--line); stroke-width: 1.5; }
 .flow-drawing .start .shape, .flow-drawing .passes .shape, .flow-drawing .refer .shape { fill: var(--band); }
@@ -78,8 +80,10 @@ export function renderFlowSvg(layout: FlowLayout, options: FlowSvgOptions = {}):
   const heading = options.heading ?? true;
   const above = heading ? 58 : 0;
   const least = heading ? textWidth(title, 18, 'bold') : 0;
-  const width = Math.ceil(Math.max(layout.width, least) + 2 * MARGIN);
-  const height = Math.ceil(layout.height + 2 * MARGIN + above);
+  const legend = legendLines(layout);
+  const width = Math.ceil(Math.max(layout.width, least, ...legend.map((line) => textWidth(line, FONT.small))) + 2 * MARGIN);
+  const bottom = layout.height + 2 * MARGIN + above;
+  const height = Math.ceil(bottom + (legend.length > 0 ? legend.length * LINE_HEIGHT.small + MARGIN : 0));
   return [
     element('svg', {
       xmlns: 'http://www.w3.org/2000/svg', class: 'flow-drawing', role: 'graphics-document document',
@@ -98,9 +102,17 @@ export function renderFlowSvg(layout: FlowLayout, options: FlowSvgOptions = {}):
     ...layout.nodes.map((node) => symbol(node, layout)),
     ...layout.edges.map(wayLabel),
     '</g>',
+    ...legend.map((line, index) => element('text', { class: 'legend', x: MARGIN, y: bottom + (index + 1) * LINE_HEIGHT.small - 4.5 }, escapeMarkup(line))),
     '</svg>',
     '',
   ].filter((line, index, all) => line !== '' || index === all.length - 1).join('\n');
+}
+
+/** What the letters stand for, a line each. */
+function legendLines({ drawing }: FlowLayout): string[] {
+  const { faults } = drawing;
+  if (faults === undefined) return [];
+  return ['Faults, by their letters above each step as long as some walk to it has not excluded them:', ...faults.map(({ letter, title }) => `${letter}\u2002${harmlessLine(title)}`)];
 }
 
 function wayLine({ edge, points }: PlacedEdge): string {
@@ -127,6 +139,7 @@ function symbol(placed: PlacedNode, layout: FlowLayout): string {
     ...placed.bandLines.map((line) => textAt(line, width / 2)),
     ...placed.lines.map((line) => textAt(line, width / 2)),
     ...placed.headLines.map((line) => element('text', { class: 'head', x: 0, y: line.y }, escapeMarkup(line.text))),
+    ...placed.openLines.map((line) => element('text', { class: 'open', x: 0, y: line.y }, escapeMarkup(line.text))),
     node.signal ? tab(node.signal, width, top) : '',
   ];
   const where = `translate(${round(x)} ${round(y)})`;
@@ -178,8 +191,14 @@ function spoken(node: DrawnNode, layout: FlowLayout): string {
     node.step === undefined ? undefined : `Step ${node.number ?? ''}, ${node.step}.`,
     node.signal ? `${node.signal.toUpperCase()}.` : undefined,
     `${kind}: ${[node.band, ...node.lines, ...node.details].filter(Boolean).join('. ')}`,
+    node.open ? spokenOpen(node.open) : undefined,
     ...ways,
   ].filter(Boolean).join(' ');
+}
+
+function spokenOpen({ of, titles }: OpenFaults): string {
+  if (titles.length === of) return `All ${of} faults are still possible here.`;
+  return `Still possible here: ${titles.join(', ') || 'no fault'}.`;
 }
 
 const SPOKEN_KINDS = {

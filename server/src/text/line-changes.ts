@@ -1,6 +1,6 @@
 /**
- * Which lines differ between two texts: the shortest set of changes (E. W. Myers, An O(ND) Difference Algorithm and Its Variations,
- * Algorithmica 1986). Knows nothing of what the lines say.
+ * Which lines differ between two texts: the shortest set of changes (E. W. Myers, An O(ND) Difference Algorithm and Its
+ * Variations, Algorithmica 1986). Knows nothing of what the lines say.
  */
 
 /** Lines `from` to `to` (not included) of the old text become `lines`. */
@@ -18,7 +18,12 @@ export function lineChanges(before: readonly string[], after: readonly string[])
   let start = 0;
   while (start < before.length && start < after.length && before[start] === after[start]) start++;
   let end = 0;
-  while (end < before.length - start && end < after.length - start && before[before.length - 1 - end] === after[after.length - 1 - end]) end++;
+  while (
+    end < before.length - start &&
+    end < after.length - start &&
+    before[before.length - 1 - end] === after[after.length - 1 - end]
+  )
+    end++;
   const old = before.slice(start, before.length - end);
   const fresh = after.slice(start, after.length - end);
   if (old.length === 0 && fresh.length === 0) return [];
@@ -50,10 +55,16 @@ function keptPairs(before: readonly string[], after: readonly string[]): (readon
 }
 
 function stepsDown(furthest: ReadonlyMap<number, number>, diagonal: number, distance: number): boolean {
-  return diagonal === -distance || (diagonal !== distance && (furthest.get(diagonal - 1) ?? -1) < (furthest.get(diagonal + 1) ?? -1));
+  return (
+    diagonal === -distance || (diagonal !== distance && (furthest.get(diagonal - 1) ?? -1) < (furthest.get(diagonal + 1) ?? -1))
+  );
 }
 
-function pairsOf(trace: readonly ReadonlyMap<number, number>[], oldLength: number, newLength: number): (readonly [number, number])[] {
+function pairsOf(
+  trace: readonly ReadonlyMap<number, number>[],
+  oldLength: number,
+  newLength: number,
+): (readonly [number, number])[] {
   const pairs: (readonly [number, number])[] = [];
   let [x, y] = [oldLength, newLength];
   for (let distance = trace.length - 1; distance >= 0; distance--) {
