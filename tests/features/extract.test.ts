@@ -95,7 +95,6 @@ describe('the library', () => {
             continue;
           }
           takenOut++;
-          const after = library();
           apply(after, file, extraction);
           const where = `${file} ${procedure.steps[first]?.name?.value ?? ''} ${count}\n${extraction.fileText}\n${after.textOf(file) ?? ''}`;
           expect(grave(after.analyse(file).findings), where).toEqual(grave(analysis.findings));
@@ -106,8 +105,8 @@ describe('the library', () => {
           expect(flowOf(buildProcedure(file, back).procedure), `${where}\n${back}`).toEqual(flowOf(procedure));
           after.setFile(file, back);
           expect(grave(after.analyse(file).findings), back).toEqual(grave(analysis.findings));
-        after.setFile(file, analysis.text);
-        after.removeFile(extraction.file);
+          after.setFile(file, analysis.text);
+          after.removeFile(extraction.file);
         }
       }
     },

@@ -1,6 +1,7 @@
 import { isHazardous } from '../flow/isolation.ts';
 import { compareRational } from '../quantity/rational.ts';
 import { parseQuantity } from '../quantity/parse-quantity.ts';
+import { keptByText } from '../text/kept-by-text.ts';
 import type { Check } from './check.ts';
 import { words } from './edits.ts';
 import { begunSteps, nameOf, placeOf } from './walk-of.ts';
@@ -94,9 +95,9 @@ const READ_LIVE = ['ac_voltage', 'dc_voltage', 'ac_current', 'dc_current', 'freq
 
 const ROMAN = ['', 'I', 'II', 'III', 'IV'];
 
-function readCategory(text: string) {
+const readCategory = keptByText((text) => {
   const match = /CAT\s*(IV|III|II|I)\b\s*(.*)$/iu.exec(text);
   if (!match) return undefined;
   const rated = match[2] ? parseQuantity(match[2]).quantity : undefined;
   return { category: ROMAN.indexOf((match[1] ?? '').toUpperCase()), volts: rated?.unit ? rated.base : undefined };
-}
+});

@@ -74,12 +74,27 @@ export function diagnosisProblem(procedure: Procedure, exploration: Exploration,
     }
   }
   return {
-    problem: {
+    problem: withoutIdleStates({
       faults: procedure.faults.map((fault, index) => ({ name: fault.name.value, weight: fault.weight?.value ?? 1, ...(eliminated.has(index) ? {} : { confirm: true }) })),
       tests, moves: movesOf(procedure, exploration, minutesOf, reliesOn, new Set(opening)), fades: fadesOf(program, exploration, contexts), start: startOf(program, opening, contexts),
-    },
+    }),
     steps, untimed,
     opening: { steps: opening.map((step) => step.index), minutes: opening.reduce((sum, step) => sum + minutesOf(step), 0) },
+  };
+}
+
+/** Without the states that nothing relies on: they would only make places differ that are alike. */
+function withoutIdleStates(problem: DiagnosisProblem): DiagnosisProblem {
+  const moves = problem.moves ?? [];
+  const wanted = new Set([...problem.tests.flatMap(({ states }) => Object.keys(states ?? {})), ...moves.flatMap(({ needs }) => Object.keys(needs ?? {}))]);
+  for (const [state, by] of Object.entries(problem.fades ?? {})) if (wanted.has(state)) for (const other of by) wanted.add(other);
+  const kept = (states: Readonly<Record<string, string>> = {}): Record<string, string> => Object.fromEntries(Object.entries(states).filter(([state]) => wanted.has(state)));
+  return {
+    ...problem,
+    tests: problem.tests.map((test) => ({ ...test, ...(test.sets ? { sets: kept(test.sets) } : {}) })),
+    moves: moves.filter(({ state }) => wanted.has(state)).map((move) => ({ ...move, ...(move.also ? { also: kept(move.also) } : {}) })),
+    fades: Object.fromEntries(Object.entries(problem.fades ?? {}).filter(([state]) => wanted.has(state))),
+    start: kept(problem.start),
   };
 }
 
@@ -256,7 +271,7 @@ function movesOf(
     const needs = reliesOn(step);
     for (const state of offered) {
       const to = also[state] ?? '';
-      if (!opening.has(step) || !isMade(state, to)) moves.push({ state, to, minutes: minutesOf(step), also, ...(Object.keys(needs).length > 0 ? { needs } : {}) });
+      if (!opening.has(step) || !isMade(state, to)) moves.push({ state, to, minutes: minutesOf(step), by: step.name, also, ...(Object.keys(needs).length > 0 ? { needs } : {}) });
     }
   }
   // What was done cannot be made undone.

@@ -47,6 +47,8 @@ export interface StateMove {
   readonly state: string;
   readonly to: string;
   readonly minutes: number;
+  /** The step that makes it, by name. */
+  readonly by?: string;
   /** States it needs itself, brought about before it. */
   readonly needs?: Readonly<Record<string, string>>;
   /** What the same move brings about besides, at no further cost. */
@@ -132,8 +134,8 @@ function attain(problem: DiagnosisProblem, from: States, wanted: States, under: 
     if (unmet === undefined) return { minutes, states };
     const [state, to] = unmet;
     let best: { minutes: number; states: States } | undefined;
-    for (const move of problem.moves ?? []) {
-      if (move.state !== state || move.to !== to || under.includes(move) || trials.left-- <= 0) continue;
+    for (const move of movesTo(problem, state, to)) {
+      if (under.includes(move) || trials.left-- <= 0) continue;
       const before = attain(problem, states, move.needs ?? {}, [...under, move], trials);
       if (best && before.minutes + move.minutes >= best.minutes) continue;
       best = { minutes: before.minutes + move.minutes, states: changed(problem, before.states, { ...move.also, [state]: to }) };
@@ -143,6 +145,19 @@ function attain(problem: DiagnosisProblem, from: States, wanted: States, under: 
     states = best.states;
   }
   return { minutes, states: changed(problem, states, wanted) };
+}
+
+const indexed = new WeakMap<readonly StateMove[], ReadonlyMap<string, readonly StateMove[]>>();
+
+function movesTo({ moves }: DiagnosisProblem, state: string, to: string): readonly StateMove[] {
+  if (moves === undefined) return [];
+  let known = indexed.get(moves);
+  if (known === undefined) {
+    const byTarget = new Map<string, StateMove[]>();
+    for (const move of moves) byTarget.set(`${move.state}\u0000${move.to}`, [...(byTarget.get(`${move.state}\u0000${move.to}`) ?? []), move]);
+    indexed.set(moves, (known = byTarget));
+  }
+  return known.get(`${state}\u0000${to}`) ?? [];
 }
 
 /** The states with some changed; what a change undoes is gone. */

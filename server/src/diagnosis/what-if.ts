@@ -3,7 +3,7 @@
  * command line uses.
  */
 import { bestOrder, testsOf, worstOf, type OrderTree, type SearchBudget } from './best-order.ts';
-import { doneState, MINUTES_OUT_OF_PLACE, entropy, probabilities, storedReadings, type DiagnosisProblem } from './problem.ts';
+import { MINUTES_OUT_OF_PLACE, entropy, probabilities, storedReadings, type DiagnosisProblem } from './problem.ts';
 import { arrivals, writtenOrder, type WrittenCosts, type WrittenFlow, type WrittenOrder } from './written-order.ts';
 
 /** Everything that the numbers are worked out from: plain JSON. */
@@ -77,8 +77,6 @@ export interface DiagnosisNumbers {
 export function changedSheet(sheet: DiagnosisSheet, { weights = {}, minutes = {} }: WhatIf): DiagnosisSheet {
   const minutesOf = (name: string | undefined, before: number): number => (name !== undefined && Object.hasOwn(minutes, name) ? Math.max(0, minutes[name] ?? 0) : before);
   const { problem } = sheet;
-  // A move is made by the step whose minutes it has.
-  const makerOf = (also: Readonly<Record<string, string>> | undefined): string | undefined => Object.keys(also ?? {}).find((state) => state.startsWith(doneState('')))?.slice(doneState('').length);
   const openingNames = sheet.opening.steps.map((step) => sheet.stepNames[step]);
   return {
     ...sheet,
@@ -88,7 +86,7 @@ export function changedSheet(sheet: DiagnosisSheet, { weights = {}, minutes = {}
       ...problem,
       faults: problem.faults.map((fault) => (Object.hasOwn(weights, fault.name) ? { ...fault, weight: Math.max(0, weights[fault.name] ?? 0) } : fault)),
       tests: problem.tests.map((test) => ({ ...test, minutes: minutesOf(test.name, test.minutes) })),
-      moves: (problem.moves ?? []).map((move) => ({ ...move, minutes: minutesOf(makerOf(move.also), move.minutes) })),
+      moves: (problem.moves ?? []).map((move) => ({ ...move, minutes: minutesOf(move.by, move.minutes) })),
     },
   };
 }

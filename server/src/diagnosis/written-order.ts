@@ -7,8 +7,9 @@
  * the second may be compared with the best order.
  */
 import type { Exploration, FlowEdge, FlowNode } from '../flow/explore.ts';
+import { StateSpace } from './compile-problem.ts';
 import { resultsGiven } from './from-procedure.ts';
-import { probabilities, reachTest, type DiagnosisProblem } from './problem.ts';
+import { probabilities, type DiagnosisProblem } from './problem.ts';
 
 /** The first search of a procedure as plain JSON. */
 export interface WrittenFlow {
@@ -114,7 +115,7 @@ export interface WrittenCosts {
 export function writtenOrder(flow: WrittenFlow, costs: WrittenCosts): WrittenOrder {
   const { problem } = costs;
   const weights = probabilities(problem.faults);
-  const spaces = new StatesMet(problem);
+  const spaces = new StateSpace(problem);
   const faults = problem.faults.map(({ name }, fault) => ({ ...followFault(flow, costs, spaces, fault), fault: name, probability: weights[fault] ?? 0 }));
   const share = (of: (fault: FaultOutcome) => number): number => faults.reduce((sum, fault) => sum + fault.probability * of(fault), 0);
   const count = (of: (fault: FaultOutcome) => number): number => faults.reduce((sum, fault) => sum + of(fault), 0) / Math.max(1, faults.length);
@@ -177,7 +178,7 @@ export function findingShares(flow: WrittenFlow, faults: number): { readonly fou
   });
 }
 
-function followFault(flow: WrittenFlow, costs: WrittenCosts, spaces: StatesMet, fault: number): Omit<FaultOutcome, 'fault' | 'probability'> {
+function followFault(flow: WrittenFlow, costs: WrittenCosts, spaces: StateSpace, fault: number): Omit<FaultOutcome, 'fault' | 'probability'> {
   const { problem } = costs;
   const testOf = new Map(costs.steps.flatMap((step, test) => (step === undefined ? [] : [[step, test] as const])));
   let mass = new Map<string, { at: number; states: number; share: number }>();
@@ -254,36 +255,6 @@ function worstOf(flow: WrittenFlow, costs: WrittenCosts, fault: number): number 
     return minutes;
   };
   return flow.nodes.length > 0 ? visit(0) : 0;
-}
-
-/** States met on the way, numbered; 0 is the start. */
-class StatesMet {
-  readonly #problem: DiagnosisProblem;
-  readonly #known: Readonly<Record<string, string>>[];
-  readonly #numbers = new Map<string, number>();
-  readonly #reached: ({ readonly minutes: number; readonly next: number } | undefined)[][] = [];
-
-  constructor(problem: DiagnosisProblem) {
-    this.#problem = problem;
-    this.#known = [problem.start ?? {}];
-  }
-
-  reach(from: number, test: number): { readonly minutes: number; readonly next: number } {
-    const row = (this.#reached[from] ??= []);
-    const before = row[test];
-    if (before) return before;
-    const wanted = this.#problem.tests[test];
-    if (wanted === undefined) return { minutes: 0, next: from };
-    const { minutes, states } = reachTest(this.#problem, this.#known[from] ?? {}, wanted);
-    const key = JSON.stringify(Object.entries(states).sort(([a], [b]) => (a < b ? -1 : 1)));
-    let next = this.#numbers.get(key);
-    if (next === undefined) {
-      next = this.#known.length;
-      this.#known.push(states);
-      this.#numbers.set(key, next);
-    }
-    return (row[test] = { minutes, next });
-  }
 }
 
 /** For each fault that comes to a stretch of steps: what it spends there, and how likely it comes out of it without an ending or by its last way. */

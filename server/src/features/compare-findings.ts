@@ -7,7 +7,7 @@ import { nameUses } from '../procedure/names.ts';
 import type { Library } from './symbols.ts';
 
 /**
- * A finding that the files `now` have and the files `then` had not, as a sentence; undefined where there is none. Errors and
+ * A finding that the files `now` have and the files `then` had not; undefined where there is none. Errors and
  * warnings are counted by check: a finding that only moved is none. `changed` gives the new texts, new files among them.
  */
 export function worseFinding(
@@ -15,7 +15,7 @@ export function worseFinding(
   then: readonly string[],
   now: readonly string[],
   changed: ReadonlyMap<string, string>,
-): string | undefined {
+): Finding | undefined {
   const after = new Workspace();
   for (const file of filesAround(library, [...then, ...now])) after.setFile(file, library.textOf(file) ?? '');
   for (const [file, text] of changed) after.setFile(file, text);
@@ -29,7 +29,7 @@ export function worseFinding(
     return count <= 0;
   });
   // That a released file has findings follows from another of them.
-  return (worse.find(({ check }) => check !== 'released-with-findings') ?? worse[0])?.message;
+  return worse.find(({ check }) => check !== 'released-with-findings') ?? worse[0];
 }
 
 function grave(findings: readonly Finding[]): Finding[] {

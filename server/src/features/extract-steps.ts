@@ -3,12 +3,13 @@
  * is no worse than what they said of the one; where it would be, or where the flow does not allow it, the answer is the reason.
  */
 import type { Analysis } from '../analysis/analysis.ts';
+import type { Finding } from '../findings/finding.ts';
 import type { Procedure, Step } from '../procedure/model.ts';
 import { nameUses } from '../procedure/names.ts';
 import type { Span } from '../text/span.ts';
 import { worseFinding } from './compare-findings.ts';
 import { extractedFlow, nameOf } from './extract-flow.ts';
-import { writeExtraction, type Extracted, type Extraction } from './extract-writing.ts';
+import { writeExtraction, type Extracted, type Extraction, type ToExtract } from './extract-writing.ts';
 import type { Library } from './symbols.ts';
 import { edited, topValue } from './text-parts.ts';
 import { nameFrom } from './written-yaml.ts';
@@ -51,32 +52,37 @@ export function extractSteps(library: Library, analysis: Analysis, span: Span, n
     };
   const called = name ?? suggestedName(library, selected);
   const whole = { library, analysis, procedure, list, selected, flow, called };
-  // Faults that the steps find are the new procedure's. Those that they only rule out may be needed to show what its tests are
-  // for.
-  let first: Extraction | undefined;
-  let worse: string | undefined;
-  for (const faults of [
-    new Set([...flow.finds, ...flow.raises]),
-    new Set([...flow.finds, ...flow.raises, ...mentioned(selected)]),
-  ]) {
-    const made = writeExtraction(whole, faults);
-    if ('problem' in made) return made;
-    first ??= made;
-    const finding = worseFinding(
-      library,
-      [analysis.file],
-      [analysis.file, made.file],
-      new Map([
-        [analysis.file, edited(analysis.text, made.edits)],
-        [made.file, made.fileText],
-      ]),
-    );
-    if (finding === undefined) return made;
-    worse ??= finding;
-  }
+  // Faults that the steps find are the new procedure's.
+  const found = new Set([...flow.finds, ...flow.raises]);
+  const first = tried(whole, found);
+  if ('problem' in first || first.worse === undefined) return 'problem' in first ? first : first.made;
+  // Those that they only rule out may be needed to show what the tests are for.
+  const all = new Set([...found, ...mentioned(selected)]);
+  const aboutFaults = ABOUT_FAULTS.has(first.worse.check);
+  const second = aboutFaults && all.size > found.size ? tried(whole, all) : undefined;
+  if (second !== undefined && 'made' in second && second.worse === undefined) return second.made;
+  const wayOut = aboutFaults ? '' : ' Take the steps along that see to it.';
   return {
-    problem: `As a procedure of their own these steps would have a finding that they do not have here: ${worse ?? ''} Take the steps along that see to it.`,
+    problem: `As a procedure of their own these steps would have a finding that they do not have here: ${first.worse.message}${wayOut}`,
   };
+}
+
+/** Checks that ask which faults a procedure declares, and what its tests say of them. */
+const ABOUT_FAULTS = new Set(['proves-nothing', 'not-isolated', 'fault-never-found', 'nothing-left', 'finds-ruled-out', 'unknown-name']);
+
+/** The new procedure with these faults, and the finding that it would lead to. */
+function tried(
+  whole: ToExtract,
+  faults: ReadonlySet<string>,
+): { readonly made: Extraction; readonly worse: Finding | undefined } | { readonly problem: string } {
+  const made = writeExtraction(whole, faults);
+  if ('problem' in made) return made;
+  const { library, analysis } = whole;
+  const changed = new Map([
+    [analysis.file, edited(analysis.text, made.edits)],
+    [made.file, made.fileText],
+  ]);
+  return { made, worse: worseFinding(library, [analysis.file], [analysis.file, made.file], changed) };
 }
 
 function whyNot(

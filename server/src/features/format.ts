@@ -10,7 +10,7 @@ import { buildAssets } from '../procedure/build-assets.ts';
 import { buildProcedure } from '../procedure/build-procedure.ts';
 import { buildShop } from '../procedure/build-shop.ts';
 import { parseTree } from '../syntax/parse-tree.ts';
-import type { TreeNode } from '../syntax/tree.ts';
+import type { ScalarNode, TreeNode } from '../syntax/tree.ts';
 import { lineChanges } from '../text/line-changes.ts';
 import type { LineChange } from '../text/line-changes.ts';
 import { LineIndex } from '../text/line-index.ts';
@@ -136,20 +136,36 @@ function saysTheSame(before: string, after: string): boolean {
   return (
     comments(first, before) === comments(second, after) &&
     problems(first) === problems(second) &&
-    content(first.root) === content(second.root)
+    sameContent(first.root, second.root)
   );
 }
 
-/** What a tree holds, keys in the order of their letters. Values are compared as they are best written. */
-function content(node: TreeNode | undefined): string {
-  if (node === undefined) return '';
-  if (node.kind === 'list') return `[${node.items.map(content).join()}]`;
-  if (node.kind === 'map')
-    return `{${node.entries
-      .map(({ key, value }) => `${JSON.stringify(key.text)}:${content(value)}`)
-      .sort()
-      .join()}}`;
-  const { text } = node;
-  if (node.style === 'block' || text.length > 200) return JSON.stringify(text);
-  return JSON.stringify(bandInWords(text) ?? quantityInWords(text) ?? expressionInWords(text) ?? text);
+/** Whether two trees hold the same, whatever the order of keys. Values that differ are compared as they are best written. */
+function sameContent(first: TreeNode | undefined, second: TreeNode | undefined): boolean {
+  if (first === undefined || second === undefined) return first === second;
+  if (first.kind === 'scalar' || second.kind === 'scalar')
+    return first.kind === second.kind && (first.text === second.text || bestWritten(first) === bestWritten(second));
+  if (first.kind === 'list' || second.kind === 'list')
+    return (
+      first.kind === second.kind &&
+      first.items.length === second.items.length &&
+      first.items.every((item, index) => sameContent(item, second.items[index]))
+    );
+  if (first.entries.length !== second.entries.length) return false;
+  const taken = new Map<string, number>();
+  return first.entries.every(({ key, value }) => {
+    // A key that stands twice keeps its order.
+    const nth = taken.get(key.text) ?? 0;
+    taken.set(key.text, nth + 1);
+    const others = second.entries.filter((entry) => entry.key.text === key.text);
+    return nth < others.length && sameContent(value, others[nth]?.value);
+  });
 }
+
+function bestWritten({ text, style }: ScalarNode): string {
+  if (style === 'block' || text.length > LONGEST_VALUE) return text;
+  return bandInWords(text) ?? quantityInWords(text) ?? expressionInWords(text) ?? text;
+}
+
+/** Bands and quantities are shorter. */
+const LONGEST_VALUE = 200;

@@ -67,7 +67,7 @@ export function inlineRun(library: Library, analysis: Analysis, offset: number):
   );
   return worse === undefined
     ? made
-    : { problem: `Written out here these steps would have a finding that they do not have now: ${worse}` };
+    : { problem: `Written out here these steps would have a finding that they do not have now: ${worse.message}` };
 }
 
 /** What the caller says of an ending. */

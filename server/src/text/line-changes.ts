@@ -27,7 +27,7 @@ export function lineChanges(before: readonly string[], after: readonly string[])
   const old = before.slice(start, before.length - end);
   const fresh = after.slice(start, after.length - end);
   if (old.length === 0 && fresh.length === 0) return [];
-  const kept = keptPairs(old, fresh);
+  const kept = old.length === fresh.length ? sameRows(old, fresh) : keptPairs(old, fresh);
   const changes: LineChange[] = [];
   let [i, j] = [0, 0];
   for (const [x, y] of [...kept, [old.length, fresh.length] as const]) {
@@ -35,6 +35,12 @@ export function lineChanges(before: readonly string[], after: readonly string[])
     [i, j] = [x + 1, y + 1];
   }
   return changes;
+}
+
+/** Of texts of one length, the lines that stayed in their place, where those are most; else as `keptPairs` finds them. */
+function sameRows(before: readonly string[], after: readonly string[]): (readonly [number, number])[] {
+  const kept = before.flatMap((line, index) => (line === after[index] ? [[index, index] as const] : []));
+  return kept.length * 2 >= before.length ? kept : keptPairs(before, after);
 }
 
 /** Pairs of equal lines that both texts keep, in order. Empty where too much differs. */
