@@ -9,6 +9,7 @@ import { registerLensCommands } from './lens-commands.ts';
 import { openChecklistPanel } from './panels/checklist-panel.ts';
 import { openDiagnosisPanel } from './panels/diagnosis-panel.ts';
 import { openFlowPanel } from './panels/flow-panel.ts';
+import { reviewPanels } from './panels/review-panel.ts';
 import { restorePanels } from './panels/restore-panels.ts';
 import type { ServerLink } from './server-link.ts';
 import { answerForFiles, schemesOfFolders } from './virtual-files.ts';
@@ -26,6 +27,9 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     ),
     vscode.commands.registerCommand('faultwright.openDiagnosis', (uri?: vscode.Uri) =>
       withProcedure(uri, (document) => openDiagnosisPanel(context, server.link, document))),
+    vscode.commands.registerCommand('faultwright.openReview', (uri?: vscode.Uri) =>
+      withProcedure(uri, (document) => reviewPanels.open(context, server.link, document)),
+    ),
     vscode.commands.registerCommand('faultwright.runChecklist', (uri?: vscode.Uri, asset?: string) =>
       withProcedure(uri, (document) => openChecklistPanel(context, server.link, document, asset === undefined ? {} : { asset })),
     ),

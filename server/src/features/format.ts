@@ -17,6 +17,7 @@ import { LineIndex } from '../text/line-index.ts';
 import type { Span } from '../text/span.ts';
 import { blockAround, layoutChildren, layoutFile, type LayoutSource } from './format-layout.ts';
 import { objectPlace, type Place } from './format-places.ts';
+import { edited } from './text-parts.ts';
 import { bandInWords, bandSpellings, expressionInWords, quantityInWords } from './format-words.ts';
 
 /** What formatting needs to know of a file: it asks for no findings. */
@@ -108,9 +109,7 @@ function checked(analysis: Readable, changes: readonly LineChange[]): readonly T
       newText: (from > 0 && from === to ? lineBreak : '') + fresh.join(lineBreak),
     };
   });
-  let formatted = text;
-  for (const { span, newText } of [...edits].reverse())
-    formatted = formatted.slice(0, span.start) + newText + formatted.slice(span.end);
+  const formatted = edited(text, edits);
   return saysTheSame(text, formatted) ? edits : [];
 }
 
@@ -143,14 +142,15 @@ function saysTheSame(before: string, after: string): boolean {
 /** Whether two trees hold the same, whatever the order of keys. Values that differ are compared as they are best written. */
 function sameContent(first: TreeNode | undefined, second: TreeNode | undefined): boolean {
   if (first === undefined || second === undefined) return first === second;
-  if (first.kind === 'scalar' || second.kind === 'scalar')
-    return first.kind === second.kind && (first.text === second.text || bestWritten(first) === bestWritten(second));
-  if (first.kind === 'list' || second.kind === 'list')
+  if (first.kind === 'scalar')
+    return second.kind === 'scalar' && (first.text === second.text || bestWritten(first) === bestWritten(second));
+  if (first.kind === 'list')
     return (
-      first.kind === second.kind &&
+      second.kind === 'list' &&
       first.items.length === second.items.length &&
       first.items.every((item, index) => sameContent(item, second.items[index]))
     );
+  if (second.kind !== 'map') return false;
   if (first.entries.length !== second.entries.length) return false;
   const taken = new Map<string, number>();
   return first.entries.every(({ key, value }) => {

@@ -213,7 +213,11 @@ function isComment(line: string): boolean {
 
 /** A text with edits made; they must not overlap. What is put in at one place stands in the order of the edits. */
 export function edited(text: string, edits: readonly Change[]): string {
-  return [...edits]
-    .sort((a, b) => a.span.start - b.span.start)
-    .reduceRight((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
+  const pieces: string[] = [];
+  let at = 0;
+  for (const { span, newText } of [...edits].sort((a, b) => a.span.start - b.span.start)) {
+    pieces.push(text.slice(at, span.start), newText);
+    at = Math.max(at, span.end);
+  }
+  return [...pieces, text.slice(at)].join('');
 }
