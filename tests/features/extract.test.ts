@@ -9,9 +9,12 @@ import { Workspace } from '../../server/src/analysis/workspace.ts';
 import { extractSteps, selectedSteps, suggestedName } from '../../server/src/features/extract-steps.ts';
 import type { Extraction } from '../../server/src/features/extract-writing.ts';
 import { inlineRun } from '../../server/src/features/inline-steps.ts';
+import { edited, withKeysInstead } from '../../server/src/features/text-parts.ts';
 import type { Finding, TextEdit } from '../../server/src/findings/finding.ts';
 import type { Procedure, Step } from '../../server/src/procedure/model.ts';
 import { buildProcedure } from '../../server/src/procedure/build-procedure.ts';
+import { parseTree } from '../../server/src/syntax/parse-tree.ts';
+import { LineIndex } from '../../server/src/text/line-index.ts';
 
 const FOLDER = join(import.meta.dirname, '../../procedures');
 const FILES = readdirSync(FOLDER).filter((name) => name.endsWith('.yaml'));
@@ -23,10 +26,12 @@ function library(texts: Readonly<Record<string, string>> = {}): Workspace {
   return workspace;
 }
 
+/** The text with the edits made. An editor takes none that overlap, nor does this. */
 function made(text: string, edits: readonly TextEdit[]): string {
-  return [...edits]
-    .sort((a, b) => a.span.start - b.span.start)
-    .reduceRight((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), text);
+  const sorted = [...edits].sort((a, b) => a.span.start - b.span.start);
+  for (const [index, { span }] of sorted.entries())
+    expect(span.start, text.slice(span.start, span.end)).toBeGreaterThanOrEqual(sorted[index - 1]?.span.end ?? 0);
+  return edited(text, sorted);
 }
 
 /** Each step with what it asks, and where each of its results leads. A step that only goes on is looked through. */
@@ -248,6 +253,22 @@ describe('what is written', () => {
   });
 });
 
+describe('keys that give way to others', () => {
+  test.each([
+    ['when: no\nrules_out: [a]\ngo: b\n', 'when: no\npasses: true\n'],
+    ['when: no\r\nrules_out: [a]\r\ngo: b', 'when: no\r\npasses: true'],
+    ['when: no\ngo: b\nsays: Well.\n', 'when: no\nsays: Well.\npasses: true\n'],
+    ['{when: no, rules_out: [a], go: b}', '{when: no, passes: true}'],
+    ['{when: no, go: b, says: Well.}', '{when: no, says: Well., passes: true}'],
+    ['{when: no}', '{when: no, passes: true}'],
+  ])('%j', (text, expected) => {
+    const { root } = parseTree(text);
+    if (root?.kind !== 'map') throw new Error('no map');
+    const changes = withKeysInstead({ text, lines: new LineIndex(text) }, root, new Set(['go', 'rules_out']), ['passes: true']);
+    expect(edited(text, changes ?? [])).toBe(expected);
+  });
+});
+
 describe('what cannot be taken out is refused', () => {
   test.each([
     ['look', 'again', undefined, 'all the steps'],
@@ -290,8 +311,8 @@ steps:
       - when: otherwise
         refer: Look at the other lamps.
 `;
-  const write = (caller: string): string => {
-    const { workspace } = lamp();
+  const write = (caller: string, called = LAMP): string => {
+    const { workspace } = lamp(called);
     workspace.setFile('round.procedure.yaml', caller);
     const result = inlineRun(workspace, workspace.analyse('round.procedure.yaml'), caller.indexOf('run: '));
     return 'problem' in result ? result.problem : made(caller, result.edits);
@@ -299,6 +320,8 @@ steps:
 
   test('steps with other endings are written out with what followed them', () => {
     expect(write(CALLER)).toMatchSnapshot();
+    expect(write(CALLER, LAMP.replaceAll('\n', '\r\n'))).toBe(write(CALLER));
+    expect(write(CALLER, LAMP.trimEnd())).toBe(write(CALLER));
   });
 
   test.each([

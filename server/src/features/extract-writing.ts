@@ -10,7 +10,7 @@ import { nameOf, targetsOf, type ExtractedFlow } from './extract-flow.ts';
 import { formatFile, readForFormatting } from './format.ts';
 import type { Library } from './symbols.ts';
 import {
-  edited, entryText, itemText, linesOfItems, topEntry, withKey, withoutEntries, withoutItems, withoutKeys, type Change,
+  edited, entryText, itemText, linesOfItems, topEntry, withKey, withKeysInstead, withoutEntries, withoutItems, type Change,
 } from './text-parts.ts';
 import { lineText, nameFrom } from './written-yaml.ts';
 
@@ -180,7 +180,7 @@ class Extracting {
 
   /** What the moved steps say differently: where they led outside they pass, and only faults of their own are spoken of. */
   #innerChanges(list: ListNode, first: number): Change[] | undefined {
-    const { selected, analysis, flow } = this.whole;
+    const { selected, flow } = this.whole;
     const changes: Change[] = [];
     for (const [index, step] of selected.entries()) {
       if (step.go && !this.#inside.has(step.go.value)) {
@@ -196,8 +196,7 @@ class Extracting {
         const falls = way.kind === 'next' && step === selected.at(-1) && !(step.onlyIf.length > 0);
         if (way.kind === 'go' && !this.#inside.has(way.step.value))
           changes.push({ span: { start: way.span.start, end: way.step.span.end }, newText: 'passes: true' });
-        else if (falls && flow.goesOn !== undefined) changes.push(withKey(analysis, node, 'passes: true'));
-        const faults = this.#faultChanges(result, node);
+        const faults = this.#faultChanges(result, node, falls && flow.goesOn !== undefined ? ['passes: true'] : []);
         if (faults === undefined) return undefined;
         changes.push(...faults);
       }
@@ -205,25 +204,24 @@ class Extracting {
     return changes;
   }
 
-  #faultChanges(result: Result, node: MapNode): Change[] | undefined {
+  /** Faults it names that stay behind are left out; `added` comes at the end. */
+  #faultChanges(result: Result, node: MapNode, added: readonly string[]): Change[] | undefined {
     const { analysis } = this.whole;
     const leaves = result.leaves?.map((name) => name.value);
     const ruled = result.rulesOut.map((name) => name.value);
     const isOwn = (name: string): boolean => this.faults.has(name);
-    if (ruled.every(isOwn) && (leaves === undefined || leaves.every(isOwn))) return [];
+    const asTheyAre = (): Change[] => added.map((line) => withKey(analysis, node, line));
+    if (ruled.every(isOwn) && (leaves === undefined || leaves.every(isOwn))) return asTheyAre();
     const out = new Set(ruled.filter(isOwn));
     if (leaves !== undefined) for (const name of this.faults) if (!leaves.includes(name)) out.add(name);
     const entries = node.entries.filter((entry) => entry.key.text === 'rules_out' || entry.key.text === 'leaves');
     const [keep, ...others] = entries;
-    if (keep === undefined) return [];
+    if (keep === undefined) return asTheyAre();
     const end = keep.value?.span.end ?? keep.key.span.end;
     const gone = new Set((out.size === 0 ? entries : others).map((entry) => entry.key.text));
-    const spans = gone.size === 0 ? [] : withoutKeys(analysis, node, gone);
-    if (spans === undefined) return undefined;
-    return [
-      ...(out.size === 0 ? [] : [{ span: { start: keep.key.span.start, end }, newText: `rules_out: [${[...out].join(', ')}]` }]),
-      ...spans.map((span) => ({ span, newText: '' })),
-    ];
+    const changes = withKeysInstead(analysis, node, gone, added);
+    if (changes === undefined || out.size === 0) return changes;
+    return [{ span: { start: keep.key.span.start, end }, newText: `rules_out: [${[...out].join(', ')}]` }, ...changes];
   }
 
   /**

@@ -11,7 +11,7 @@ import { worseFinding } from './compare-findings.ts';
 import { nameOf, ruledOutBehind, targetsOf } from './extract-flow.ts';
 import { declarationsToBring } from './inline-declarations.ts';
 import type { Library } from './symbols.ts';
-import { edited, linesOfItems, topValue, withKey, withoutKeys, type Change } from './text-parts.ts';
+import { edited, linesOfItems, topValue, withKeysInstead, type Change } from './text-parts.ts';
 import { nameFrom } from './written-yaml.ts';
 
 export type Inlined = { readonly edits: readonly TextEdit[]; readonly from: string } | { readonly problem: string };
@@ -282,9 +282,9 @@ class Inlining {
     if (result.raises && !this.#callerFaults.has(result.raises.value))
       throw new Impossible(`This procedure does not know the fault '${result.raises.value}'.`);
     const present = new Set([...gone].filter((key) => node.entries.some((entry) => entry.key.text === key)));
-    const spans = present.size === 0 ? [] : withoutKeys(called, node, present);
-    if (spans === undefined) throw new Impossible("A result there does not begin with 'when'. Format its file first.");
-    return [...spans.map((span) => ({ span, newText: '' })), ...lines.map((line) => withKey(called, node, line))];
+    const changes = withKeysInstead(called, node, present, lines);
+    if (changes === undefined) throw new Impossible("A result there does not begin with 'when'. Format its file first.");
+    return changes;
   }
 
   /** Faults that a result rules out where it comes to stand; undefined where it says so already. */

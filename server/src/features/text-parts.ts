@@ -158,6 +158,28 @@ export function withoutKeys(source: TextSource, map: MapNode, names: ReadonlySet
   );
 }
 
+/** Keys of a map that give way to others, which come at its end; undefined where the first to go stands behind a dash. */
+export function withKeysInstead(
+  source: TextSource,
+  map: MapNode,
+  gone: ReadonlySet<string>,
+  lines: readonly string[],
+): Change[] | undefined {
+  const spans = withoutKeys(source, map, gone);
+  const [first, ...others] = lines.map((line) => withKey(source, map, line));
+  if (spans === undefined || first === undefined) return spans?.map((span) => ({ span, newText: '' }));
+  const at = first.span.start;
+  const newText = [first, ...others].map((change) => change.newText).join('');
+  // The lines of the last key are written over: both may not change the break behind them.
+  const over = map.flow ? undefined : spans.find(({ start, end }) => start < at && at <= end);
+  return [
+    ...spans.filter((span) => span !== over).map((span) => ({ span, newText: '' })),
+    over === undefined
+      ? { span: first.span, newText }
+      : { span: over, newText: newText.replace(/^\n/, '') + source.text.slice(at, over.end) },
+  ];
+}
+
 /** What to delete so that items of a list are gone; the whole key where nothing is left of it. */
 export function withoutItems(source: TextSource, holder: MapEntry, gone: readonly TreeNode[]): Span[] {
   const list = holder.value;
@@ -183,9 +205,10 @@ function flowEntries(map: MapNode, gone: readonly MapEntry[]): Span[] {
     const end = (one: MapEntry): number => one.value?.span.end ?? one.key.span.end;
     const next = map.entries[index + 1];
     const before = map.entries[index - 1];
-    // The comma before goes too, unless that entry has taken it already.
-    if (next !== undefined) return [{ start: entry.key.span.start, end: next.key.span.start }];
-    return [{ start: before === undefined || gone.includes(before) ? entry.key.span.start : end(before), end: end(entry) }];
+    // The comma behind goes too; where nothing stays behind it, the one before.
+    if (next !== undefined && map.entries.slice(index + 1).some((one) => !gone.includes(one)))
+      return [{ start: entry.key.span.start, end: next.key.span.start }];
+    return [{ start: before === undefined ? entry.key.span.start : end(before), end: end(entry) }];
   });
 }
 
