@@ -109,6 +109,121 @@ describe('what stays in its place', () => {
   });
 });
 
+describe('what a writer knew and did not write down', () => {
+  const head = `procedure: made_up
+title: Made up
+states:
+  engine: {values: [stopped, running], at_start: stopped}
+  cover: {values: [fitted, removed], at_start: fitted}
+faults:
+  rare: {title: Rare, weight: 1, remedy: Repair it.}
+  common: {title: Common, weight: 99, remedy: Repair it.}
+steps:
+`;
+  const ask = (name: string, fault: string, minutes: number, rest = '', way = ''): string => `  - step: ${name}
+    ask: Is it good?
+${rest}    time: ${minutes} min
+    results:
+      - {when: good, rules_out: [${fault}]${way}}
+      - {when: bad, finds: ${fault}}
+`;
+  const slowFirst = (between: string, last = ''): string => `${head}${ask('slow', 'rare', 10)}${between}${ask('quick', 'common', 1, last, ', refer: Ask the maker.')}`;
+  const best = (text: string): { readonly first: string | undefined; readonly minutes: number; readonly written: number } => {
+    const report = reportOf(text);
+    expect(report.numbers.best.sound).toBe(true);
+    return { first: ways(report)[0]?.[0], minutes: report.numbers.best.minutes, written: report.numbers.written.minutes };
+  };
+
+  test('nothing in between: the quick test of the common fault comes first', () => {
+    expect(best(slowFirst(''))).toEqual({ first: 'quick', minutes: expect.closeTo(0.99 * 1 + 0.01 * 11, 10) as number, written: expect.closeTo(0.01 * 10 + 0.99 * 11, 10) as number });
+  });
+
+  test('instructions that set no state: nobody can tell what they change, so both tests stay where they are', () => {
+    const { first, minutes, written } = best(slowFirst('  - step: disconnect\n    do: [Disconnect the pump.]\n    time: 1 min\n'));
+    expect(first).toBe('slow');
+    expect(minutes).toBeCloseTo(written, 10);
+  });
+
+  test('a state of the machine: each fault is found in the one in which it is found now, and getting there and back counts', () => {
+    const start = '  - step: start\n    do: [Start the engine.]\n    sets: {engine: running}\n    time: 2 min\n';
+    // Start, look; the rare fault then costs a stop that nobody described (1 minute).
+    expect(best(slowFirst(start))).toMatchObject({ first: 'quick', minutes: expect.closeTo(0.99 * 3 + 0.01 * (3 + 1 + 10), 10) as number });
+  });
+
+  test('a reading that is stored while the machine is left as it was: the next goes on where it left off', () => {
+    const text = `${head}  - step: first_reading
+    measure: pressure
+    at: {port: a}
+    time: 5 min
+  - step: second_reading
+    measure: pressure
+    at: {port: b}
+    text: Keep the lamps on.
+    time: 1 min
+  - step: judge_first
+    decide: first_reading
+    results:
+      - {when: at least 1 bar, rules_out: [rare]}
+      - {when: below 1 bar, finds: rare}
+  - step: judge_second
+    decide: second_reading
+    results:
+      - {when: at least 1 bar, rules_out: [common], refer: Ask the maker.}
+      - {when: below 1 bar, finds: common}
+`;
+    // The second alone would take 1 minute.
+    expect(best(text).minutes).toBeCloseTo(0.01 * 5 + 0.99 * 6, 10);
+  });
+
+  test('a second test of a fault is for what the first one missed', () => {
+    const text = `${head}${ask('long_look', 'common', 10)}${ask('short_look', 'common', 1)}${ask('other', 'rare', 1, '', ', refer: Ask the maker.')}`;
+    expect(best(text).minutes).toBeCloseTo(0.99 * 10 + 0.01 * 11, 10);
+    for (const way of ways(reportOf(text))) if (way.includes('short_look')) expect(way.indexOf('long_look')).toBeLessThan(way.indexOf('short_look'));
+  });
+
+  test('the same reading by the same limits is compared with the first', () => {
+    const measure = (name: string, good: string, bad: string): string => `  - step: ${name}
+    measure: insulation_resistance
+    at: {red: terminal, black: chassis}
+    time: ${name === 'whole' ? 10 : 1} min
+    results:
+      - {when: at least 1 Mohm, ${good}}
+      - {when: below 1 Mohm, ${bad}}
+`;
+    const unplug = '  - step: unplug\n    do: [Unplug it.]\n    sets: {cover: removed}\n    time: 1 min\n';
+    const text = `${head}${measure('whole', 'finds: rare', 'rules_out: [rare]')}${unplug}${measure('without', 'finds: common', 'rules_out: [common], refer: Ask the maker.')}`;
+    expect(best(text).first).toBe('whole');
+    expect(best(text.replace('at: {red: terminal, black: chassis}', 'at: {red: another terminal, black: chassis}')).first).toBe('without');
+  });
+
+  test('what stands behind a test that may pass the machine as sound is for those that it does not pass', () => {
+    const symptom = '  - step: symptom\n    ask: Does it happen now?\n    time: 10 min\n    results:\n      - {when: no, passes: true}\n      - {when: yes}\n';
+    const text = `${head}${symptom}${ask('slow', 'rare', 10)}${ask('quick', 'common', 1, '', ', refer: Ask the maker.')}`;
+    // To the symptom's ten minutes each: the quick test first, the slow one behind it.
+    expect(best(text).minutes).toBeCloseTo(10 + 0.99 * 1 + 0.01 * 11, 10);
+  });
+
+  test('a conclusion that its test may still refute needs the test', () => {
+    const { procedure, exploration } = analysed(depot().analyse(fileOf('charging')));
+    const { sheet } = diagnose(procedure, exploration);
+    expect(sheet.problem.faults.find(({ name }) => name === 'alternator')?.confirm).toBe(true);
+    const text = `${head}${ask('quick', 'common', 1)}  - step: long
+    ask: Does it fail overnight?
+    time: 600 min
+    results:
+      - {when: no, refer: Nothing was found.}
+      - {when: yes, by_elimination: rare}
+`;
+    expect(best(text).minutes).toBeCloseTo(0.99 * 1 + 0.01 * 601, 10);
+    // Where the other result finds the other fault, being the only one left is enough.
+    expect(best(text.replace('refer: Nothing was found.', 'finds: common')).minutes).toBeCloseTo(1, 10);
+  });
+
+  test('a pause counts with its step', () => {
+    expect(best(slowFirst('').replace('time: 10 min', 'wait: 5 min\n    time: 10 min')).written).toBeCloseTo(0.01 * 15 + 0.99 * 16, 10);
+  });
+});
+
 describe('the library', () => {
   const workspace = depot();
   test.each(PROCEDURES)('%s: the best order is never dearer than the written one, and no order beats the bound', (name) => {

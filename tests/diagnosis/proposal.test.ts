@@ -121,6 +121,30 @@ describe('made-up chains', () => {
     expect(outcome.proposal).toBeUndefined();
     expect(outcome.obstacles.join()).toContain('missing-caution: A hazard arises.');
   });
+
+  test('where the whole change would bring a finding, the part of it that brings none is proposed', () => {
+    const check = (weight: number, minutes: number): Check => ({ weight, minutes, explicit: false, cover: false });
+    const made = alone(chain([check(1, 30), check(20, 5), check(60, 1)], 'by_elimination'));
+    const before = made.analyse();
+    const order = (text: string): string[] => [...text.matchAll(/step: (s\d)/g)].map(([, name]) => name ?? '');
+    expect(order(proposeOrder(before, (text) => made.analyse(text)).proposal?.text ?? '')).toEqual(['s2', 's1', 's0']);
+    const { proposal, obstacles } = proposeOrder(before, (text) => {
+      const again = made.analyse(text);
+      return order(text).at(-1) === 's0' ? { ...again, findings: [{ check: 'held-too-long', severity: 'error' as const, message: 'The control is held too long.' }] } : again;
+    });
+    expect(order(proposal?.text ?? '')).toEqual(['s2', 's0', 's1']);
+    expect(obstacles.join()).toContain('held-too-long');
+  });
+
+  test('instructions and the test that needs them move together', () => {
+    const look = { kind: 'look', weight: 30, minutes: 1, explicit: false, later: false } as const;
+    const made = alone(textOf({ steps: [look, { ...look, kind: 'running', weight: 1, minutes: 20 }, look, look, look, look, look], closing: 'by_elimination', putBack: false }));
+    const { proposal } = proposeOrder(made.analyse(), (text) => made.analyse(text));
+    expect(proposal?.steps.before).toEqual(['s0', 'turn_1', 's1', 'turn_2', 's2', 's3', 's4', 's5', 's6']);
+    // The looks find their faults with the engine stopped, as now: it is started for its one test, and stopped again behind it.
+    expect(proposal?.steps.after).toEqual(['s0', 's2', 's3', 's4', 's5', 'turn_1', 's1', 'turn_2', 's6']);
+    expect(proposal?.moves).toEqual([{ step: 'turn_1', through: 'turn_2', before: 's6', gain: expect.closeTo((proposal?.before ?? 0) - (proposal?.minutes ?? 0), 6) as number }]);
+  });
 });
 
 describe('the library', () => {

@@ -3,13 +3,15 @@
  * that give the results which that fault can give, and the times of the steps it came by are added up. Nothing of the planner is used here; the rule
  * by which a fault gives a result is written anew from the format.
  */
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Workspace } from '../../server/src/analysis/workspace.ts';
 import { diagnosisOf } from '../../server/src/features/diagnosis.ts';
 import { namesUsed } from '../../server/src/flow/readings.ts';
 import { buildChecklist, type ChecklistDocument, type StepSheet } from '../../server/src/run/checklist.ts';
 import { applyEvent, currentView, startRun, type Run, type RunEvent, type RunView } from '../../server/src/run/engine.ts';
-import { analysed, depot, fileOf, PROCEDURES } from './depot.ts';
+import { alone, analysed, depot, fileOf, PROCEDURES } from './depot.ts';
+import { madeUp, textOf } from './workshop.ts';
 
 const AT = '2026-11-25T09:30:00+01:00';
 const MOST_EVENTS = 60_000;
@@ -161,6 +163,18 @@ describe('walked by the run engine, every fault of the library costs and finds w
     const other = depot();
     other.setFile(path, outcome.proposal.text);
     expect(average(walked(other, path))).toBeCloseTo(outcome.proposal.minutes, 6);
+  });
+});
+
+describe('walked by the run engine, procedures made up by chance', () => {
+  test('cost and find what the diagnosis says', { timeout: 120_000 }, () => {
+    fc.assert(fc.property(madeUp, (one) => {
+      if (one.steps.every(({ kind }) => kind === 'note')) return;
+      const { workspace, path } = alone(textOf(one));
+      const { written } = diagnosisOf(workspace, path, { budget: { places: 0 } })!.report.numbers;
+      const said = new Map(written.faults.map(({ fault, minutes, steps, found }) => [fault, rounded({ minutes, steps, found })]));
+      expect(said).toEqual(new Map([...walked(workspace, path)].map(([fault, expected]) => [fault, rounded(expected)])));
+    }), { numRuns: 12, seed: 20261125 });
   });
 });
 

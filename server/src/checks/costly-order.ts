@@ -100,6 +100,7 @@ steps:
 function isWorthALook({ procedure, program, exploration }: CheckContext): boolean {
   if (program.purpose === 'inspection' || exploration.approximate || exploration.nodes.length > MOST.nodes) return false;
   if (procedure.faults.length < 2 || procedure.faults.length > MOST.faults) return false;
+  if (procedure.steps.filter((step) => step.results.length > 0).length > MOST.tests) return false;
   const tests = procedure.steps.filter((step) => step.results.length > 0 && step.kind !== 'decide');
   // Without weights and times a number would be invented.
   return procedure.faults.some((fault) => fault.weight !== undefined) && tests.filter((step) => step.time !== undefined).length * 2 > tests.length;

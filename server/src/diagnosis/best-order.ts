@@ -71,7 +71,7 @@ export function bestOrder(problem: DiagnosisProblem, budget: SearchBudget = {}):
   const greedy = lookahead.greedy();
   const improved = lookahead.improved(Math.max(PASSES * lookahead.work, places > 0 ? LEAST_WORK : 0));
   const best = improved.total < greedy.total ? improved : greedy;
-  lower = Math.max(lower, bounds.bound([...compiled.weights.keys()], compiled.weights));
+  lower = Math.max(lower, bounds.boundOfAll());
   return { tree: treeOf(compiled, best), minutes: best.total, lowerBound: Math.min(best.total, lower), exact: false, opened };
 }
 
@@ -84,8 +84,7 @@ export function greedyOrder(problem: DiagnosisProblem): { readonly tree: OrderTr
 
 /** The lower bound on expected minutes for any order of the tests. */
 export function lowerBound(problem: DiagnosisProblem): number {
-  const compiled = compileProblem(problem);
-  return new OrderBounds(compiled).bound([...compiled.weights.keys()], compiled.weights);
+  return new OrderBounds(compileProblem(problem)).boundOfAll();
 }
 
 /** Expected minutes of a tree. */

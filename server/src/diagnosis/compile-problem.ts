@@ -1,8 +1,8 @@
 /**
- * A diagnosis problem in numbers, for the searches: faults that no test tells apart joined into groups, outcomes as rows, states of the
- * machine as small numbers whose moves are worked out once.
+ * A diagnosis problem in numbers, for the searches: faults that no test tells apart joined into groups, outcomes as rows.
  */
-import { probabilities, reachTest, signatureOf, type DiagnosisProblem } from './problem.ts';
+import { probabilities, signatureOf, type DiagnosisProblem } from './problem.ts';
+import { StateSpace } from './state-space.ts';
 
 export interface CompiledOutcome {
   /** For each group, the probability of this outcome. */
@@ -107,45 +107,4 @@ export function mayShow({ finds, confirms, given }: CompiledOutcome, group: numb
 
 export function plogp(p: number): number {
   return p > 0 ? p * Math.log2(p) : 0;
-}
-
-/** The states of the machine that orders come through, each with a number; 0 is the start. */
-export class StateSpace {
-  readonly #problem: DiagnosisProblem;
-  readonly #known: Readonly<Record<string, string>>[] = [];
-  readonly #numbers = new Map<string, number>();
-  readonly #moves: ({ readonly minutes: number; readonly next: number } | undefined)[][] = [];
-  readonly #relevant: readonly string[];
-
-  constructor(problem: DiagnosisProblem) {
-    this.#problem = problem;
-    this.#relevant = [...new Set([...problem.tests.map(({ states }) => states), ...(problem.moves ?? []).map(({ needs }) => needs)].flatMap((states) => Object.keys(states ?? {})))].sort();
-    this.#number(problem.start ?? {});
-  }
-
-  /** Minutes to get into the states of a test, and the number of the states after it. */
-  reach(from: number, test: number): { readonly minutes: number; readonly next: number } {
-    const row = (this.#moves[from] ??= []);
-    const before = row[test];
-    if (before) return before;
-    const wanted = this.#problem.tests[test];
-    const { minutes, states } = wanted ? reachTest(this.#problem, this.#known[from] ?? {}, wanted) : { minutes: 0, states: {} };
-    return (row[test] = { minutes, next: this.#number(states) });
-  }
-
-  get size(): number {
-    return this.#known.length;
-  }
-
-  /** Only states that some test needs make a difference. */
-  #number(states: Readonly<Record<string, string>>): number {
-    const key = this.#relevant.map((state) => states[state] ?? '').join('\u0000');
-    let number = this.#numbers.get(key);
-    if (number === undefined) {
-      number = this.#known.length;
-      this.#known.push(states);
-      this.#numbers.set(key, number);
-    }
-    return number;
-  }
 }

@@ -181,6 +181,7 @@ function reliances(exploration: Exploration, uses: readonly ReadingUse[], contex
       // A reading is a state of knowledge: taken once, it is there.
       if (use.user === step.index && taker !== undefined && taker.index !== step.index && taker.section === 'steps') known.push({ index: taker.index, state: readingState(taker.name), to: 'taken' });
     }
+    for (const reading of context?.readings ?? []) known.push({ index: reading, state: readingState(program.steps[reading]?.name ?? ''), to: 'taken' });
     known.sort((a, b) => a.index - b.index);
     const notYet = (context?.notAfter ?? []).map((index) => [doneState(program.steps[index]?.name ?? ''), 'not done']);
     return { ...Object.fromEntries([...notYet, ...known.map(({ state, to }) => [state, to])]), ...context?.states, ...statesNeeded(program, exploration, step) };

@@ -1,5 +1,5 @@
 /**
- * What no order of tests can go below, in expected minutes. Three bounds, of which the largest counts:
+ * What no order of tests can go below, in expected minutes. Four bounds, of which the largest counts:
  *
  * Code: the outcomes met spell a code for the class of faults that is left. No code is shorter on average than Huffman's over the classes
  * that must be told apart, and k tests take at least the k cheapest minutes that can still tell something: a convex function of k, so that by
@@ -7,6 +7,10 @@
  *
  * Spine: follow always the outcome that most faults can give. If no test parts more than d faults from it, then at most the d·k likeliest faults
  * are told apart by k tests, and every other way takes more than k. That is the stronger one where each test shows one fault.
+ *
+ * Cover: on the same way, k tests part at most the sum of their own weights from the rest. Whatever order they come in, in t minutes no more can be
+ * parted than by those with the most weight for each minute, as in filling a sack with what can be cut; and all that was not parted pays for those
+ * minutes (Dantzig 1957 for the sack). Worked out for whole problems alone: it looks at every test and fault.
  *
  * Pairs: the way to a fault contains, for each other, a test that can part the two; so it takes at least the dearest of the cheapest of these,
  * and where its writer wants the fault seen, at least the test that shows it.
@@ -70,6 +74,35 @@ export class OrderBounds {
     // Where tests part the faults into halves, the spine tells nothing that the code does not.
     if (this.#parts > SMALL_PARTS) return Math.max(code, pairs);
     return Math.max(code, pairs, this.#spineBound(costs, members, weights, total, Math.max(...classes.map(({ size }) => size))));
+  }
+
+  /** Like `bound`, for the whole problem: takes longer and tells more where each test parts few faults from many. */
+  boundOfAll(): number {
+    const { weights } = this.#compiled;
+    const all = [...weights.keys()];
+    return Math.max(this.bound(all, weights), this.#coverBound(all, weights));
+  }
+
+  #coverBound(members: readonly number[], weights: ArrayLike<number>): number {
+    const total = members.reduce((sum, group) => sum + (weights[group] ?? 0), 0);
+    const classes = this.#classes(members, weights);
+    if (classes.length < 2) return 0;
+    // The way ends where one class is left: at the most the heaviest.
+    const heaviest = Math.max(...classes.map(({ weight }) => weight)) / total;
+    const parts = this.#compiled.tests.map(({ minutes, outcomes }) => {
+      const staying = Math.max(...outcomes.map(({ given }) => members.reduce((sum, group) => sum + (weights[group] ?? 0) * (given[group] ?? 0), 0)));
+      return { minutes, parted: 1 - staying / total };
+    }).filter(({ parted }) => parted > 1e-12).sort((a, b) => a.minutes / a.parted - b.minutes / b.parted);
+    let left = 1;
+    let bound = 0;
+    for (const { minutes, parted } of parts) {
+      const taken = Math.min(1, (left - heaviest) / parted);
+      if (taken <= 1e-12) break;
+      // What is parted leaves evenly over the minutes of the test.
+      bound += taken * minutes * (left - (taken * parted) / 2);
+      left -= taken * parted;
+    }
+    return bound;
   }
 
   #takePair(test: CompiledTest, one: number, other: number, count: number): void {

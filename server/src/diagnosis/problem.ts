@@ -111,71 +111,13 @@ export const MINUTES_OF_UNKNOWN_MOVE = 1;
 /** What a test counts on top where it is done while faults are possible of which it says nothing: more than any sound order takes. */
 export const MINUTES_OUT_OF_PLACE = 10_000;
 
-/** Moves tried for one test: beyond, a state is simply set, as by a move that nobody described. */
-const MOST_MOVES_TRIED = 2_000;
-
-type States = Readonly<Record<string, string>>;
-
-/** Minutes to get from `from` into the states that a test needs, and the states after the test was done. */
-export function reachTest(problem: DiagnosisProblem, from: States, test: DiagnosisTest): { readonly minutes: number; readonly states: States } {
-  if (test.states === undefined && test.sets === undefined) return { minutes: 0, states: from };
-  const reached = attain(problem, from, test.states ?? {}, [], { left: MOST_MOVES_TRIED });
-  return { minutes: reached.minutes, states: changed(problem, reached.states, test.sets ?? {}) };
-}
-
-/** Brings about what is wanted, one state after the other; of several moves to the same the one that takes least, with what it needs. */
-function attain(problem: DiagnosisProblem, from: States, wanted: States, under: readonly StateMove[], trials: { left: number }): { readonly minutes: number; readonly states: States } {
-  let states = from;
-  let minutes = 0;
-  const entries = Object.entries(wanted);
-  // A move may undo what another brought about: then it is brought about again, but not for ever.
-  for (let left = 3 * entries.length; left > 0; left--) {
-    const unmet = entries.find(([state, value]) => states[state] !== value);
-    if (unmet === undefined) return { minutes, states };
-    const [state, to] = unmet;
-    let best: { minutes: number; states: States } | undefined;
-    for (const move of movesTo(problem, state, to)) {
-      if (under.includes(move) || trials.left-- <= 0) continue;
-      const before = attain(problem, states, move.needs ?? {}, [...under, move], trials);
-      if (best && before.minutes + move.minutes >= best.minutes) continue;
-      best = { minutes: before.minutes + move.minutes, states: changed(problem, before.states, { ...move.also, [state]: to }) };
-    }
-    best ??= { minutes: MINUTES_OF_UNKNOWN_MOVE, states: changed(problem, states, { [state]: to }) };
-    minutes += best.minutes;
-    states = best.states;
-  }
-  return { minutes, states: changed(problem, states, wanted) };
-}
-
-const indexed = new WeakMap<readonly StateMove[], ReadonlyMap<string, readonly StateMove[]>>();
-
-function movesTo({ moves }: DiagnosisProblem, state: string, to: string): readonly StateMove[] {
-  if (moves === undefined) return [];
-  let known = indexed.get(moves);
-  if (known === undefined) {
-    const byTarget = new Map<string, StateMove[]>();
-    for (const move of moves) byTarget.set(`${move.state}\u0000${move.to}`, [...(byTarget.get(`${move.state}\u0000${move.to}`) ?? []), move]);
-    indexed.set(moves, (known = byTarget));
-  }
-  return known.get(`${state}\u0000${to}`) ?? [];
-}
-
-/** The states with some changed; what a change undoes is gone. */
-function changed(problem: DiagnosisProblem, states: States, change: States): States {
-  const isUndone = (state: string): boolean =>
-    !(state in change) && (problem.fades?.[state]?.some((other) => other in change && change[other] !== states[other]) ?? false);
-  const undone = problem.fades ? Object.keys(states).filter(isUndone) : [];
-  const kept = undone.length === 0 ? states : Object.fromEntries(Object.entries(states).filter(([state]) => !undone.includes(state)));
-  return { ...kept, ...change };
-}
-
 /** The state of knowledge that a reading was taken. */
 export function readingState(step: string): string {
   return `reading ${step}`;
 }
 
 /** The readings among some states: the names of their steps. */
-export function storedReadings(states: States = {}): string[] {
+export function storedReadings(states: Readonly<Record<string, string>> = {}): string[] {
   return Object.keys(states).flatMap((state) => (state.startsWith(readingState('')) ? [state.slice(readingState('').length)] : []));
 }
 

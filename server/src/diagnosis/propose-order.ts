@@ -8,7 +8,7 @@ import type { CostOptions } from './from-procedure.ts';
 import { editBetween, reorderedText, type WrittenText } from './reordered-text.ts';
 import { bestSeriesOrder, gainOfOrder, movesToOrder, withMove, type SeriesFrame, type SeriesOrder, type UnitMove } from './series-order.ts';
 import { testContexts } from './test-context.ts';
-import { testSeries } from './test-series.ts';
+import { testSeries, type Series } from './test-series.ts';
 import { diagnosisSheet } from './report.ts';
 import { changedSheet, writtenNumbers, type WhatIf } from './what-if.ts';
 
@@ -114,7 +114,7 @@ function measured(analysed: AnalysedText, options: ProposalOptions): Measured {
   return { analysed, frame: { procedure, exploration, sheet, contexts }, minutes: writtenNumbers(sheet).minutes };
 }
 
-/** The change that spares most and was not tried yet: the best order of a series, or where that was refused one of the moves that it is made of. */
+/** The change that spares most and was not tried yet: the best order of a series, or where that was refused one with a single move. */
 function nextCandidate({ frame }: Measured, tried: Set<string>): SeriesOrder | undefined {
   const { procedure, exploration, sheet } = frame;
   let best: { order: SeriesOrder; key: string } | undefined;
@@ -123,7 +123,7 @@ function nextCandidate({ frame }: Measured, tried: Set<string>): SeriesOrder | u
     if (found === undefined || found.gain < LEAST_GAIN) continue;
     const whole = worthwhile(found, frame);
     const named = (order: readonly number[]): string => order.map((unit) => procedure.steps[series.units[unit]?.from ?? -1]?.name?.value ?? '').join();
-    const single = tried.has(named(whole.order)) ? singleMoves(whole, frame) : [];
+    const single = tried.has(named(whole.order)) ? singleMoves(series, frame) : [];
     for (const order of [whole, ...single]) {
       const key = named(order.order);
       if (order.gain >= LEAST_GAIN && !tried.has(key) && (best === undefined || order.gain > best.order.gain)) best = { order, key };
@@ -141,13 +141,15 @@ function worthwhile(whole: SeriesOrder, frame: SeriesFrame): SeriesOrder {
   return gain === undefined || gain < LEAST_GAIN ? whole : { series: whole.series, order, gain };
 }
 
-/** Each move of a change by itself. */
-function singleMoves(whole: SeriesOrder, frame: SeriesFrame): SeriesOrder[] {
-  return movesToOrder(whole, frame).flatMap((move): SeriesOrder[] => {
-    const order = withMove(whole.series.units.map((_, unit) => unit), move);
-    const gain = gainOfOrder(whole.series, frame, order);
-    return gain === undefined ? [] : [{ series: whole.series, order, gain }];
-  });
+/** Every order of a series in which one unit stands elsewhere. */
+function singleMoves(series: Series, frame: SeriesFrame): SeriesOrder[] {
+  const asWritten = series.units.map((_, unit) => unit);
+  return asWritten.flatMap((unit) => [...asWritten, undefined].flatMap((before): SeriesOrder[] => {
+    if (before === unit || before === unit + 1) return [];
+    const order = withMove(asWritten, { units: [unit], before });
+    const gain = gainOfOrder(series, frame, order);
+    return gain === undefined ? [] : [{ series, order, gain }];
+  }));
 }
 
 /** The first error or warning of the new text that the old one does not have, as a clause. */

@@ -65,7 +65,7 @@ const MOST_SETS = 6;
 export function diagnose(procedure: Procedure, exploration: Exploration, options: CostOptions = {}, budget: SearchBudget = {}): DiagnosisReport {
   const { program } = exploration;
   const sheet = diagnosisSheet(procedure, exploration, options);
-  const { problem, untimed } = { ...sheet, untimed: diagnosisProblem(procedure, exploration, options).untimed };
+  const { problem } = sheet;
   const written = [...procedure.steps, ...procedure.afterRepair];
   const shares = sharesOf(problem);
   const numbers = numbersOf(sheet, budget);
@@ -101,7 +101,7 @@ export function diagnose(procedure: Procedure, exploration: Exploration, options
     possible: program.purpose === 'inspection' ? [] : places, possibleIncomplete: incomplete,
     isolation: isolationOf(problem, (fault) => isNeverFound(numbers, fault)),
     sheet, numbers, perPerson: options.perPerson === true, repairs: options.repairs === true,
-    assumptions: assumptionsOf(procedure, sheet, untimed, options),
+    assumptions: assumptionsOf(procedure, sheet, options),
   };
 }
 
@@ -125,10 +125,10 @@ export function changedReport(report: DiagnosisReport, change: WhatIf, budget: S
 
 /** What the numbers of a procedure are worked out from. */
 export function diagnosisSheet(procedure: Procedure, exploration: Exploration, options: CostOptions = {}): DiagnosisSheet {
-  const { problem, steps, opening } = diagnosisProblem(procedure, exploration, options);
+  const { problem, steps, opening, untimed } = diagnosisProblem(procedure, exploration, options);
   const written = [...procedure.steps, ...procedure.afterRepair];
   return {
-    problem, steps: steps.map((step) => step ?? null), opening, flow: writtenFlow(exploration),
+    problem, steps: steps.map((step) => step ?? null), opening, untimed, flow: writtenFlow(exploration),
     stepNames: exploration.program.steps.map((step) => step.name), minutes: written.map((step) => minutesOfStep(step, options)),
   };
 }
@@ -163,7 +163,8 @@ function possibleSets(exploration: Exploration, procedure: Procedure): { readonl
   return { places, incomplete: faults.incomplete };
 }
 
-function assumptionsOf(procedure: Procedure, sheet: DiagnosisSheet, untimed: readonly string[], options: CostOptions): string[] {
+function assumptionsOf(procedure: Procedure, sheet: DiagnosisSheet, options: CostOptions): string[] {
+  const { untimed } = sheet;
   const found: string[] = [];
   const unweighted = procedure.faults.filter((fault) => fault.weight === undefined).length;
   if (unweighted > 0) found.push(unweighted === procedure.faults.length ? 'No fault has a weight: each counts as often as the others.' : `${unweighted} faults have no weight: each counts 1.`);

@@ -8,6 +8,7 @@ import type { Exploration } from '../flow/explore.ts';
 import type { Program } from '../flow/program.ts';
 import { readingUses } from '../flow/readings.ts';
 import type { Procedure } from '../procedure/model.ts';
+import { doneState, readingState } from './problem.ts';
 import { begunWith, statesChanged, type TestContext } from './test-context.ts';
 import { leadingResults, range, type Series, type SeriesUnit } from './test-series.ts';
 import { writtenCosts, type DiagnosisSheet } from './what-if.ts';
@@ -131,7 +132,18 @@ function runsOf(order: readonly number[], waiting: ReadonlySet<number>): number[
   return runs;
 }
 
-function judgedSeries({ units, closed }: Series, frame: SeriesFrame): Judged {
+const judgedKnown = new WeakMap<Series, { readonly frame: SeriesFrame; readonly judged: Judged }>();
+
+/** Worked out once for a series, however many orders of it are asked about. */
+function judgedSeries(series: Series, frame: SeriesFrame): Judged {
+  const before = judgedKnown.get(series);
+  if (before?.frame === frame) return before.judged;
+  const judged = judge(series, frame);
+  judgedKnown.set(series, { frame, judged });
+  return judged;
+}
+
+function judge({ units, closed }: Series, frame: SeriesFrame): Judged {
   const { procedure, exploration, sheet, contexts } = frame;
   const { flow } = sheet;
   const { program } = exploration;
@@ -145,8 +157,11 @@ function judgedSeries({ units, closed }: Series, frame: SeriesFrame): Judged {
   const uses = readingUses(procedure);
   const mustPrecede = units.map((unit, index) => units.flatMap((other, at) => (at !== index && isNeededBefore(other, unit, uses, contexts) ? [at] : [])));
   const pinned = units.map((unit) => range(unit.from, unit.to).some((step) => procedure.steps[step]?.keepFirst !== undefined));
-  const relied = units.map((unit) => reliedOn(unit, program, contexts));
+  const relied = units.map((unit) => ({ ...knownBefore(unit, uses, frame), ...reliedOn(unit, program, contexts) }));
   const left = units.map((unit) => leftBy(unit, exploration, changed));
+  const known = units.map((unit) => knownAfter(unit, frame));
+  const before = units.flatMap((unit) => Object.entries(knownBefore(unit, uses, frame)));
+  const within = new Set(known.flatMap((states) => Object.keys(states)));
   const speaks = units.map((unit) => {
     // What comes later in a unit is reached by its own results.
     const test = range(unit.from, unit.to).find((step) => (program.steps[step]?.results.length ?? 0) > 0);
@@ -164,7 +179,8 @@ function judgedSeries({ units, closed }: Series, frame: SeriesFrame): Judged {
   const all = 2 ** units.length - 1;
   return {
     count: units.length,
-    start: statesAt(exploration, first.from, changed),
+    // What is known or done before the series is there when it begins.
+    start: { ...Object.fromEntries(before.filter(([state]) => !within.has(state))), ...statesAt(exploration, first.from, changed) },
     end: closed || procedure.steps[last.to + 1] === undefined ? undefined : statesAt(exploration, last.to + 1, changed),
     mayCome: (unit, done, states) => {
       if (mustPrecede[unit]?.some((other) => ((done >> other) & 1) === 0)) return false;
@@ -173,7 +189,7 @@ function judgedSeries({ units, closed }: Series, frame: SeriesFrame): Judged {
       if (Object.entries(relied[unit] ?? {}).some(([state, value]) => states[state] !== value)) return false;
       return speaks[unit]?.every((speaksOf, fault) => speaksOf || (reach(done)[fault] ?? 0) <= LEAST_MASS) ?? true;
     },
-    after: (unit, states) => ({ ...states, ...left[unit] }),
+    after: (unit, states) => ({ ...withoutFaded(states, left[unit] ?? {}, sheet.problem.fades), ...left[unit], ...known[unit] }),
     minutes: (unit, done) => reach(done).reduce((sum, mass, fault) => sum + mass * (through[unit]?.minutes[fault] ?? 0), 0),
   };
 }
@@ -276,6 +292,33 @@ function reliedOn(unit: SeriesUnit, program: Program, contexts: ReadonlyMap<numb
     for (const { state } of [...(step?.sets ?? []), ...(step?.results ?? []).flatMap(({ sets }) => sets)]) set.add(program.states[state]?.name ?? '');
   }
   return relied;
+}
+
+/** The steps done and readings taken outside a unit on which it relies, as far as a change of the machine undoes them. */
+function knownBefore(unit: SeriesUnit, uses: ReturnType<typeof readingUses>, { sheet, contexts }: SeriesFrame): States {
+  const inside = (step: number): boolean => step >= unit.from && step <= unit.to;
+  const name = (step: number): string => sheet.stepNames[step] ?? '';
+  const done = range(unit.from, unit.to).flatMap((step) => contexts.get(step)?.gates ?? []).filter((gate) => !inside(gate)).map((gate) => [doneState(name(gate)), 'done'] as const);
+  const taken = uses.filter(({ user, taker }) => inside(user) && !inside(taker)).map(({ taker }) => [readingState(name(taker)), 'taken'] as const);
+  return Object.fromEntries([...done, ...taken].filter(([state]) => sheet.problem.fades?.[state] !== undefined));
+}
+
+/** The steps of a unit that are done and the readings that are taken behind it, as far as a change of the machine undoes them. */
+function knownAfter(unit: SeriesUnit, { sheet, exploration }: SeriesFrame): States {
+  let known: States = {};
+  for (const index of range(unit.from, unit.to)) {
+    const step = exploration.program.steps[index];
+    const name = sheet.stepNames[index] ?? '';
+    const sets = Object.fromEntries((step?.sets ?? []).map(({ state, value }) => [exploration.program.states[state]?.name ?? '', String(value)]));
+    known = { ...withoutFaded(known, sets, sheet.problem.fades), [doneState(name)]: 'done', ...(step?.kind === 'measure' || step?.kind === 'run' ? { [readingState(name)]: 'taken' } : {}) };
+  }
+  return Object.fromEntries(Object.entries(known).filter(([state]) => sheet.problem.fades?.[state] !== undefined));
+}
+
+/** What a change undoes is gone. */
+function withoutFaded(states: States, change: States, fades: DiagnosisSheet['problem']['fades'] = {}): States {
+  const isUndone = (state: string): boolean => fades[state]?.some((other) => other in change && change[other] !== states[other]) ?? false;
+  return Object.fromEntries(Object.entries(states).filter(([state]) => !isUndone(state)));
 }
 
 /** The states that a unit changes, with what they are behind it; '' where that depends on the walk. */

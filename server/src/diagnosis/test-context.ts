@@ -30,6 +30,8 @@ export interface TestContext {
   readonly gates: readonly number[];
   /** Instructions that must not have been done yet. */
   readonly notAfter: readonly number[];
+  /** Of instructions behind which nothing is put that stands ahead of them: the readings to be taken before, as later it is too late. */
+  readonly readings: readonly number[];
   /** States that it may rely on, as they are when it begins in the order as written. */
   readonly states: Readonly<Record<string, string>>;
 }
@@ -67,7 +69,8 @@ export function testContexts(procedure: Procedure, exploration: Exploration, ope
     found.set(step.index, {
       speaksOf: program.faults.map((_, fault) => step.results.length === 0
         || (((possible >> BigInt(fault)) & 1n) === 1n && !gone.has(fault) && [step, ...passing].every((one) => leavesSomewhere(one, fault, allFaults(program))))),
-      gates, states, notAfter: [...aheadOf].flatMap(([instructions, steps]) => (steps.has(step.index) ? [instructions] : [])),
+      gates, states, readings: isUnclear(step) ? ahead.filter((other) => isStored(program.steps[other])) : [],
+      notAfter: [...aheadOf].flatMap(([instructions, steps]) => (steps.has(step.index) ? [instructions] : [])),
     });
   }
   return found;
@@ -86,10 +89,17 @@ export function statesChanged({ nodes, edges }: Exploration): Set<number> {
 }
 
 /** The states with which a step is begun in the first search, over all walks: for each a set of values. Empty where no walk comes to it. */
-export function begunWith({ nodes, nodesOfStep }: Exploration, step: number): readonly number[] {
+export function begunWith(exploration: Exploration, step: number): readonly number[] {
+  let known = begunKnown.get(exploration);
+  if (known === undefined) begunKnown.set(exploration, (known = []));
+  const before = known[step];
+  if (before) return before;
+  const { nodes, nodesOfStep } = exploration;
   const begun = (nodesOfStep[step] ?? []).flatMap((id) => nodes[id] ?? []).filter((node) => !node.passedOver && !node.afterRepair);
-  return begun.reduce<readonly number[]>((sets, node) => node.begun.map((set, state) => set | (sets[state] ?? 0)), []);
+  return (known[step] = begun.reduce<readonly number[]>((sets, node) => node.begun.map((set, state) => set | (sets[state] ?? 0)), []));
 }
+
+const begunKnown = new WeakMap<Exploration, (readonly number[] | undefined)[]>();
 
 /** Instructions of which nothing says what they change. */
 function isUnclear(step: ProgramStep): boolean {

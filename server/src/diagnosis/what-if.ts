@@ -15,6 +15,8 @@ export interface DiagnosisSheet {
   /** For each step, its minutes as it stands. */
   readonly minutes: readonly number[];
   readonly opening: { readonly steps: readonly number[]; readonly minutes: number };
+  /** Steps whose time the writer left out. */
+  readonly untimed: readonly string[];
   readonly flow: WrittenFlow;
 }
 

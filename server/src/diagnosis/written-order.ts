@@ -7,9 +7,9 @@
  * the second may be compared with the best order.
  */
 import type { Exploration, FlowEdge, FlowNode } from '../flow/explore.ts';
-import { StateSpace } from './compile-problem.ts';
 import { resultsGiven } from './from-procedure.ts';
 import { probabilities, type DiagnosisProblem } from './problem.ts';
+import { StateSpace } from './state-space.ts';
 
 /** The first search of a procedure as plain JSON. */
 export interface WrittenFlow {
