@@ -15,6 +15,8 @@ import * as esbuild from 'esbuild';
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const out = join(root, 'server', 'docs');
 const REMAKE = 'npm run docs';
+/** Pages that people write: left as they are. */
+const BY_HAND = new Set(['diagnosis.md']);
 
 const GROUPS = [
   ['structure', 'Structure', 'What the file says at all: names, keys and values that the format knows.'],
@@ -229,7 +231,8 @@ async function present() {
   for (const entry of await readdir(out, { recursive: true, withFileTypes: true }).catch(() => [])) {
     if (!entry.isFile() || !entry.name.endsWith('.md')) continue;
     const path = join(entry.parentPath ?? entry.path, entry.name);
-    found.set(relative(out, path).split(sep).join('/'), (await readFile(path, 'utf8')).replaceAll('\r\n', '\n'));
+    const name = relative(out, path).split(sep).join('/');
+    if (!BY_HAND.has(name)) found.set(name, (await readFile(path, 'utf8')).replaceAll('\r\n', '\n'));
   }
   return found;
 }

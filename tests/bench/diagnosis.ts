@@ -1,9 +1,15 @@
 /**
  * How the planner's work grows, as ratios within one run: `node server/scripts/run-typescript.mjs tests/bench/diagnosis.ts`. A greedy pass over
- * the same problem is the unit, so that the machine and its load cancel out.
+ * the same problem is the unit, so that the machine and its load cancel out. Then the same for whole procedures, where the unit is one analysis with all
+ * checks: what the panel and `faultwright diagnose` do on top of it.
  */
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { Workspace } from '../../server/src/analysis/workspace.ts';
 import { bestOrder, greedyOrder } from '../../server/src/diagnosis/best-order.ts';
 import type { DiagnosisProblem, DiagnosisTest } from '../../server/src/diagnosis/problem.ts';
+import { diagnosisOf } from '../../server/src/features/diagnosis.ts';
+import { BENCH_SHOP, generateProcedure } from './generate.ts';
 
 interface Case {
   readonly name: string;
@@ -36,6 +42,46 @@ for (const { name, problems } of CASES) {
     mean((row) => row.best.minutes).toFixed(2).padStart(9), mean((row) => row.best.lowerBound).toFixed(2).padStart(7),
     `${(100 * mean((row) => row.best.minutes / row.best.lowerBound - 1)).toFixed(1)} %`.padStart(7), `+${(100 * mean((row) => row.greedy.minutes / row.best.minutes - 1)).toFixed(1)} %`.padStart(13),
   ].join(' '));
+}
+
+console.log('\nprocedure                 steps   tests   faults   as written     best   proposed    gap   diagnosis x analysis   with proposal x analysis');
+for (const { name, files, path } of procedures()) {
+  const analysed = timed(() => workspaceOf(files).analyse(path), 3);
+  const { procedure } = analysed.value;
+  if (!procedure || procedure.faults.length === 0 || procedure.purpose === 'inspection') continue;
+  const diagnosed = timed(() => {
+    const workspace = workspaceOf(files);
+    workspace.analyse(path);
+    return diagnosisOf(workspace, path, { budget: { places: 5_000 } });
+  }, 3);
+  const proposed = timed(() => {
+    const workspace = workspaceOf(files);
+    workspace.analyse(path);
+    return diagnosisOf(workspace, path, { budget: { places: 5_000 }, propose: true });
+  }, 1);
+  if (!diagnosed.value || !proposed.value) continue;
+  const { written, best } = diagnosed.value.report.numbers;
+  console.log([
+    name.padEnd(22), String(procedure.steps.length).padStart(8), String(diagnosed.value.report.tests.length).padStart(7), String(procedure.faults.length).padStart(8),
+    written.minutes.toFixed(2).padStart(12), (best.sound ? best.minutes.toFixed(2) : '-').padStart(8), (proposed.value.proposal?.minutes.toFixed(2) ?? '-').padStart(10),
+    (best.sound ? `${(100 * (best.minutes / best.lowerBound - 1)).toFixed(1)} %` : '-').padStart(8), (diagnosed.ms / analysed.ms).toFixed(1).padStart(20), (proposed.ms / analysed.ms).toFixed(1).padStart(26),
+  ].join(' '));
+}
+
+function procedures(): { readonly name: string; readonly files: readonly (readonly [string, string])[]; readonly path: string }[] {
+  const library = join(process.cwd(), 'procedures');
+  const names = readdirSync(library).filter((name) => name.endsWith('.yaml'));
+  const files = names.map((name) => [`/depot/${name}`, readFileSync(join(library, name), 'utf8')] as const);
+  const generated = [60, 120, 200].map((steps) => ({
+    name: `generated, ${steps} steps`, path: '/made/long.procedure.yaml', files: [['/made/shop.yaml', BENCH_SHOP], ['/made/long.procedure.yaml', generateProcedure(steps)]] as const,
+  }));
+  return [...names.filter((name) => name.endsWith('.procedure.yaml')).map((name) => ({ name: name.replace('.procedure.yaml', ''), files, path: `/depot/${name}` })), ...generated];
+}
+
+function workspaceOf(files: readonly (readonly [string, string])[]): Workspace {
+  const workspace = new Workspace();
+  for (const [path, text] of files) workspace.setFile(path, text);
+  return workspace;
 }
 
 function timed<T>(work: () => T, rounds: number): { readonly value: T; readonly ms: number } {

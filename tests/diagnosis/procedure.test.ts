@@ -1,7 +1,9 @@
 /** From a procedure to numbers: what the planner may move, what it may not, and that the two orders are costed alike. */
 import { describe, expect, test } from 'vitest';
-import type { OrderTree } from '../../server/src/diagnosis/best-order.ts';
+import { minutesOf, type OrderTree } from '../../server/src/diagnosis/best-order.ts';
 import { changedReport, diagnose, type DiagnosisReport } from '../../server/src/diagnosis/report.ts';
+import { bestOfSheet } from '../../server/src/diagnosis/what-if.ts';
+import { writtenTree } from '../../server/src/diagnosis/written-order.ts';
 import { alone, analysed, depot, fileOf, PROCEDURES } from './depot.ts';
 
 function reportOf(text: string, options: Parameters<typeof diagnose>[2] = {}): DiagnosisReport {
@@ -236,6 +238,15 @@ describe('the library', () => {
     expect(best.lowerBound).toBeLessThanOrEqual(best.minutes + 1e-9);
     expect(best.exact).toBe(true);
     for (const { results } of tests) for (const { cells } of results) expect(cells).toHaveLength(faults.length);
+  });
+
+  test.each(PROCEDURES)('%s: the order as written, put as a tree, costs what following the text costs; and where the search has to stop, it stands in', (name) => {
+    const { procedure, exploration } = analysed(workspace.analyse(fileOf(name)));
+    const { numbers: { written }, procedure: { inspection }, sheet } = diagnose(procedure, exploration);
+    if (inspection || sheet.problem.faults.length === 0) return;
+    const tree = writtenTree(sheet);
+    expect(minutesOf(tree)).toBeCloseTo(written.minutes, 6);
+    expect(bestOfSheet(sheet, { places: 0 }).minutes).toBeLessThanOrEqual(written.minutes + 1e-6);
   });
 
   test('other weights and times in the page are the same as in the text', () => {

@@ -93,6 +93,79 @@ describe('single checks in order of cost to probability (Johnson 1956, Gluss 195
   });
 });
 
+describe('repair and see: Heckerman, Breese and Rommelse, CACM 38(3), 1995 (from memory)', () => {
+  /** Repairing one fault after the other until the complaint is gone. What the right repair takes is paid in any order and is left out here. */
+  const repairs = (faults: readonly (readonly [weight: number, minutes: number])[]): DiagnosisProblem => ({
+    faults: faults.map(([weight], index) => ({ name: `f${index}`, weight })),
+    tests: faults.map(([, minutes], index) => ({
+      name: `repair f${index}`, minutes: 0,
+      outcomes: [
+        { label: 'gone', finds: index, given: faults.map((_, fault) => (fault === index ? 1 : 0)) },
+        { label: 'no change', minutes, given: faults.map((_, fault) => (fault === index ? 0 : 1)) },
+      ],
+    })),
+  });
+  /** Expected cost of repair: the sum over the order of each one's cost times the chance that none before it helped. */
+  const expectedCost = (faults: readonly (readonly [number, number])[]): number => {
+    const total = faults.reduce((sum, [weight]) => sum + weight, 0);
+    let left = 1;
+    return faults.reduce((sum, [weight, minutes]) => {
+      const cost = sum + minutes * left;
+      left -= weight / total;
+      return cost;
+    }, 0);
+  };
+
+  test('the example of the single checks as repairs: 7.6, of which 5.8 for the right one', () => {
+    const faults = [[5, 10], [3, 2], [2, 1]] as const;
+    expect(expectedCost([faults[2], faults[1], faults[0]])).toBeCloseTo(7.6, 10);
+    expect(bestOrder(repairs(faults)).minutes).toBeCloseTo(7.6 - (0.5 * 10 + 0.3 * 2 + 0.2 * 1), 10);
+  });
+
+  test('the search finds the order of probability to cost, on random instances', () => {
+    fc.assert(fc.property(fc.array(fc.tuple(fc.integer({ min: 1, max: 50 }), fc.integer({ min: 1, max: 50 })), { minLength: 2, maxLength: 7 }), (faults) => {
+      const total = faults.reduce((sum, [weight]) => sum + weight, 0);
+      const byRatio = [...faults].sort((a, b) => b[0] / b[1] - a[0] / a[1]);
+      const right = faults.reduce((sum, [weight, minutes]) => sum + (weight / total) * minutes, 0);
+      expect(bestOrder(repairs(faults)).minutes).toBeCloseTo(expectedCost(byRatio) - right, 6);
+    }), { numRuns: 200 });
+  });
+
+  test('a cover that must be opened first breaks the plain order (arXiv 1203.3502), and the search follows: against all orders', () => {
+    const check = fc.record({ weight: fc.integer({ min: 1, max: 30 }), minutes: fc.integer({ min: 1, max: 15 }), inside: fc.boolean() });
+    let broken = 0;
+    fc.assert(fc.property(fc.array(check, { minLength: 3, maxLength: 5 }), fc.integer({ min: 1, max: 30 }), (checks, opening) => {
+      const total = checks.reduce((sum, { weight }) => sum + weight, 0);
+      const cost = (order: readonly (typeof checks)[number][]): number => {
+        let paid = 0;
+        let open = false;
+        return order.reduce((sum, { weight, minutes, inside }, index) => {
+          // The last one left needs no check.
+          if (index < order.length - 1) {
+            paid += minutes + (inside && !open ? opening : 0);
+            open ||= inside;
+          }
+          return sum + (weight / total) * paid;
+        }, 0);
+      };
+      const least = Math.min(...ordersOf(checks).map(cost));
+      const plain = [...checks].sort((a, b) => a.minutes / a.weight - b.minutes / b.weight);
+      if (cost(plain) > least + 1e-9) broken++;
+      const problem: DiagnosisProblem = {
+        faults: checks.map(({ weight }, index) => ({ name: `f${index}`, weight })),
+        tests: checks.map(({ minutes, inside }, index) => ({ ...certain(`t${index}`, checks.map((_, fault) => (fault === index ? 1 : 0)), minutes), ...(inside ? { states: { cover: 'open' } } : {}) })),
+        start: { cover: 'closed' }, moves: [{ state: 'cover', to: 'open', minutes: opening }],
+      };
+      expect(bestOrder(problem).minutes).toBeCloseTo(least, 6);
+    }), { numRuns: 150 });
+    expect(broken).toBeGreaterThan(20);
+  });
+
+  function ordersOf<T>(items: readonly T[]): T[][] {
+    return items.length <= 1 ? [[...items]] : items.flatMap((item, at) => ordersOf([...items.slice(0, at), ...items.slice(at + 1)]).map((rest) => [item, ...rest]));
+  }
+});
+
 describe('brute force over every strategy on small random instances', () => {
   const instances = fc.record({
     weights: fc.array(fc.integer({ min: 1, max: 20 }), { minLength: 2, maxLength: 5 }),

@@ -15,10 +15,14 @@ import { editorLink } from './editor-link.ts';
 import type { EditorLink } from './editor-link.ts';
 import type { FoundProposal, FromDiagnosisPage, ToDiagnosisPage } from './messages.ts';
 
-/** Places that the search may open while someone moves a slider. */
+/** Work that the search may do while someone moves a slider, in places times tests, and the most places. */
+const WORK = 60_000;
 const PLACES = 5_000;
 /** Wait after a change before the best order is looked for again, in ms; what the written order costs follows at once. */
 const AFTER_CHANGE = 80;
+/** The same where there are so many tests that the search would hold up the next move. */
+const AFTER_CHANGE_OF_MANY = 500;
+const MANY_TESTS = 60;
 
 interface Kept {
   readonly uri?: string;
@@ -55,9 +59,12 @@ function DiagnosisPage({ link }: { readonly link: EditorLink }) {
   useEffect(() => {
     if (!shown) return undefined;
     link.keep({ uri: shown.uri, change } satisfies Kept);
+    const tests = shown.outcome.report.tests.length;
+    const places = Math.min(PLACES, Math.round(WORK / Math.max(1, tests)));
+    const wait = tests > MANY_TESTS ? AFTER_CHANGE_OF_MANY : AFTER_CHANGE;
     const timer = setTimeout(() => {
-      setBest({ of: shown, change, best: changedReport(shown.outcome.report, change, { places: PLACES }).numbers.best });
-    }, best?.of === shown ? AFTER_CHANGE : 0);
+      setBest({ of: shown, change, best: changedReport(shown.outcome.report, change, { places }).numbers.best });
+    }, best?.of === shown ? wait : 0);
     return () => clearTimeout(timer);
   }, [change, shown]);
 

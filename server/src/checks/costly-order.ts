@@ -1,5 +1,5 @@
 import { lowerBound } from '../diagnosis/best-order.ts';
-import { bestOfSheet, writtenNumbers, type FirstMove } from '../diagnosis/what-if.ts';
+import { bestOfSheet, writtenNumbers, type BestOfSheet, type DiagnosisSheet, type FirstMove } from '../diagnosis/what-if.ts';
 import { probabilities } from '../diagnosis/problem.ts';
 import { diagnosisSheet } from '../diagnosis/report.ts';
 import { findingShares, writtenFlow } from '../diagnosis/written-order.ts';
@@ -74,14 +74,8 @@ steps:
     if (!isWorthALook(context) || missesFaults(context)) return;
     const sheet = diagnosisSheet(context.procedure, context.exploration);
     if (sheet.problem.tests.length < 2 || sheet.problem.tests.length > MOST.tests) return;
-    const written = writtenNumbers(sheet);
-    // Compared is the same work in another order: where the written one misses faults, other checks speak first.
-    if (written.detected.weighted < 0.999 || written.isolated.weighted < 0.999) return;
-    const tooLittle = (minutes: number): boolean => written.planned - minutes < Math.max(LEAST_MINUTES, LEAST_SHARE * written.planned);
-    // The bound says at once of most orders that none could be clearly better.
-    if (tooLittle(lowerBound(sheet.problem) + sheet.opening.minutes)) return;
-    const best = bestOfSheet(sheet, { places: MOST.places });
-    if (!best.sound || tooLittle(best.minutes) || best.firstMove === undefined) return;
+    const { planned, best } = judged(context.file, sheet);
+    if (best?.firstMove === undefined) return;
     const steps = allSteps(context.procedure);
     const moved = steps.find((step) => step.name?.value === best.firstMove?.test);
     const other = steps.find((step) => step.name?.value === best.firstMove?.insteadOf);
@@ -89,13 +83,46 @@ steps:
     yield {
       span: placeOf(moved),
       step: nameOf(moved),
-      message: `The tests find the fault in ${written.planned.toFixed(1)} minutes on average; in another order they take ${best.minutes.toFixed(1)}.`,
+      message: `The tests find the fault in ${planned.toFixed(1)} minutes on average; in another order they take ${best.minutes.toFixed(1)}.`,
       note: best.exact ? 'No order of them takes fewer.' : `No order of them can take fewer than ${best.lowerBound.toFixed(1)}.`,
       help: `${describeMove(best.firstMove)} \`faultwright diagnose\` shows the whole order. \`keep_first\` keeps a test where it is.`,
       ...(other ? { related: [{ file: context.file, span: placeOf(other), message: 'It would come before this one.' }] } : {}),
     };
   },
 };
+
+interface Judged {
+  readonly planned: number;
+  /** Absent where no order is clearly better. */
+  readonly best?: BestOfSheet;
+}
+
+/** What a file last came to: most edits are of its prose, and change nothing of what the numbers are worked out from. */
+const known = new Map<string, { readonly from: string; readonly judged: Judged }>();
+const MOST_KNOWN = 16;
+
+function judged(file: string, sheet: DiagnosisSheet): Judged {
+  const from = JSON.stringify(sheet);
+  const before = known.get(file);
+  if (before?.from === from) return before.judged;
+  const now = judge(sheet);
+  known.delete(file);
+  known.set(file, { from, judged: now });
+  for (const oldest of known.keys()) if (known.size > MOST_KNOWN) known.delete(oldest);
+  return now;
+}
+
+function judge(sheet: DiagnosisSheet): Judged {
+  const written = writtenNumbers(sheet);
+  const { planned } = written;
+  // Compared is the same work in another order: where the written one misses faults, other checks speak first.
+  if (written.detected.weighted < 0.999 || written.isolated.weighted < 0.999) return { planned };
+  const tooLittle = (minutes: number): boolean => planned - minutes < Math.max(LEAST_MINUTES, LEAST_SHARE * planned);
+  // The bound says at once of most orders that none could be clearly better.
+  if (tooLittle(lowerBound(sheet.problem) + sheet.opening.minutes)) return { planned };
+  const best = bestOfSheet(sheet, { places: MOST.places });
+  return best.sound && !tooLittle(best.minutes) ? { planned, best } : { planned };
+}
 
 function isWorthALook({ procedure, program, exploration }: CheckContext): boolean {
   if (program.purpose === 'inspection' || exploration.approximate || exploration.nodes.length > MOST.nodes) return false;

@@ -10,13 +10,19 @@ type Vector = readonly number[];
 interface Move {
   readonly index: number;
   readonly minutes: number;
-  readonly needs: readonly Setting[];
+  readonly needs: Wanted;
   readonly brings: readonly Setting[];
 }
 
 interface Setting {
   readonly state: number;
   readonly value: number;
+}
+
+/** Settings in the order in which they are brought about, and the same by state: 0 where any value will do. */
+interface Wanted {
+  readonly settings: readonly Setting[];
+  readonly byState: Int32Array;
 }
 
 interface Reached {
@@ -26,13 +32,16 @@ interface Reached {
 
 /** Moves tried to get to one test: beyond, a state is simply set, as by a move that nobody described. */
 const MOST_MOVES_TRIED = 600;
+const NOTHING: Wanted = { settings: [], byState: new Int32Array() };
 
 export class StateSpace {
   readonly #states: ReadonlyMap<string, number>;
   readonly #values = new Map<string, number>();
   /** State and value → the moves that bring it about. */
   readonly #moves = new Map<number, Move[]>();
-  readonly #wants: readonly (readonly Setting[])[];
+  /** The least minutes of a move to it, without what it needs. */
+  readonly #least = new Map<number, number>();
+  readonly #wants: readonly Wanted[];
   readonly #sets: readonly (readonly Setting[])[];
   /** For each state those that it undoes when it changes. */
   readonly #undoes: readonly (readonly number[])[];
@@ -51,7 +60,7 @@ export class StateSpace {
       if (state !== undefined) for (const other of by) undoes[this.#states.get(other) ?? -1]?.push(state);
     }
     this.#undoes = undoes;
-    this.#wants = problem.tests.map(({ states }) => this.#settings(states));
+    this.#wants = problem.tests.map(({ states }) => this.#wanted(states));
     this.#sets = problem.tests.map(({ sets }) => this.#settings(sets));
     moves.forEach((move, index) => { this.#addMove(move, index); });
     const start = [...names].map(() => 0);
@@ -64,9 +73,9 @@ export class StateSpace {
     const row = (this.#reached[from] ??= []);
     const before = row[test];
     if (before) return before;
-    const wants = this.#wants[test] ?? [];
+    const wants = this.#wants[test] ?? NOTHING;
     const sets = this.#sets[test] ?? [];
-    if (wants.length === 0 && sets.length === 0) return (row[test] = { minutes: 0, next: from });
+    if (wants.settings.length === 0 && sets.length === 0) return (row[test] = { minutes: 0, next: from });
     const { minutes, vector } = this.#attain(this.#known[from] ?? [], wants, [], [], { left: MOST_MOVES_TRIED });
     return (row[test] = { minutes, next: this.#number(this.#changed(vector, sets)) });
   }
@@ -79,12 +88,13 @@ export class StateSpace {
    * Brings about what is wanted, one state after the other; of several moves to the same the one that takes least, with what it needs and with what it
    * takes to mend what it spoils of `wanted` and `kept`.
    */
-  #attain(from: Vector, wanted: readonly Setting[], kept: readonly (readonly Setting[])[], under: readonly number[], trials: { left: number }): Reached {
+  #attain(from: Vector, wanted: Wanted, kept: readonly Wanted[], under: readonly number[], trials: { left: number }): Reached {
     let vector = from;
     let minutes = 0;
     // A move may undo what another brought about: then it is brought about again, but not for ever.
-    for (let left = 3 * wanted.length; left > 0; left--) {
-      const unmet = wanted.find(({ state, value }) => vector[state] !== value);
+    const { settings } = wanted;
+    for (let left = 3 * settings.length; left > 0; left--) {
+      const unmet = settings.find(({ state, value }) => vector[state] !== value);
       if (unmet === undefined) return { minutes, vector };
       let best: Reached | undefined;
       let least = Infinity;
@@ -105,18 +115,16 @@ export class StateSpace {
       minutes += best.minutes;
       ({ vector } = best);
     }
-    return { minutes, vector: this.#changed(vector, wanted) };
+    return { minutes, vector: this.#changed(vector, settings) };
   }
 
   /** The least minutes in which what was right before a move, and is not behind it, can be put right again. */
-  #mending(wanted: readonly (readonly Setting[])[], before: Vector, after: Vector): number {
+  #mending(wanted: readonly Wanted[], before: Vector, after: Vector): number {
     let minutes = 0;
-    for (const settings of wanted) {
-      for (const one of settings) {
-        if (before[one.state] !== one.value || after[one.state] === one.value) continue;
-        const moves = this.#moves.get(keyOf(one)) ?? [];
-        minutes += moves.length === 0 ? MINUTES_OF_UNKNOWN_MOVE : Math.min(...moves.map((move) => move.minutes));
-      }
+    for (let state = 0; state < before.length; state++) {
+      const value = before[state] as number;
+      if (value === 0 || after[state] === value) continue;
+      for (const { byState } of wanted) if (byState[state] === value) minutes += this.#least.get(keyOf({ state, value })) ?? MINUTES_OF_UNKNOWN_MOVE;
     }
     return minutes;
   }
@@ -137,10 +145,18 @@ export class StateSpace {
     const [target] = this.#settings({ [name]: to });
     if (target === undefined) return;
     const key = keyOf(target);
-    const move: Move = { index, minutes, needs: this.#settings(needs), brings: this.#settings({ ...also, [name]: to }) };
+    this.#least.set(key, Math.min(minutes, this.#least.get(key) ?? Infinity));
+    const move: Move = { index, minutes, needs: this.#wanted(needs), brings: this.#settings({ ...also, [name]: to }) };
     const others = this.#moves.get(key);
     if (others) others.push(move);
     else this.#moves.set(key, [move]);
+  }
+
+  #wanted(states: Readonly<Record<string, string>> = {}): Wanted {
+    const settings = this.#settings(states);
+    const byState = new Int32Array(this.#states.size);
+    for (const { state, value } of settings) byState[state] = value;
+    return { settings, byState };
   }
 
   #settings(states: Readonly<Record<string, string>> = {}): Setting[] {

@@ -7,6 +7,7 @@
  * the second may be compared with the best order.
  */
 import type { Exploration, FlowEdge, FlowNode } from '../flow/explore.ts';
+import type { OrderTree } from './best-order.ts';
 import { resultsGiven } from './from-procedure.ts';
 import { probabilities, type DiagnosisProblem } from './problem.ts';
 import { StateSpace } from './state-space.ts';
@@ -255,6 +256,55 @@ function worstOf(flow: WrittenFlow, costs: WrittenCosts, fault: number): number 
     return minutes;
   };
   return flow.nodes.length > 0 ? visit(0) : 0;
+}
+
+/** Branches in a tree of the written order, at the most. */
+const MOST_BRANCHES = 5_000;
+
+/** The order as written as a tree of its tests, for what the faults can meet; steps in between count to the test behind them. */
+export function writtenTree({ flow, problem, steps, minutes }: TreeSheet): OrderTree {
+  const testOf = new Map(steps.flatMap((step, test) => (step === undefined || step === null ? [] : [[step, test] as const])));
+  let branchesLeft = MOST_BRANCHES;
+  const leaf = (weights: readonly number[]): OrderTree => ({ kind: 'leaf', possible: weights.flatMap((weight, fault) => (weight > 0 ? [fault] : [])) });
+  const visit = (from: number, weights: readonly number[], depth: number): OrderTree => {
+    let spent = 0;
+    for (let at = from, walked = 0; at >= 0 && walked < flow.nodes.length && branchesLeft > 0; walked++) {
+      const node = flow.nodes[at] as WrittenNode;
+      if (!node.passedOver) spent += minutes[node.step] ?? 0;
+      const test = testOf.get(node.step);
+      const next = node.ways.map((way) => ({
+        way, weights: weights.map((weight, fault) => weight * (weight > 0 ? (partsOf(flow, node, fault).find((one) => one.way === way)?.part ?? 0) : 0)),
+      })).filter((one) => one.weights.some((weight) => weight > LEAST_MASS));
+      const [only] = next;
+      if (only === undefined) return leaf(weights);
+      if (next.length > 1 || only.way.to < 0) {
+        if (test === undefined || node.passedOver || depth > flow.nodes.length) {
+          // Ways that part for another reason than a test's result: the likeliest stands for all.
+          at = only.way.to;
+          if (at < 0) return leaf(weights);
+          continue;
+        }
+        const total = weights.reduce((sum, weight) => sum + weight, 0);
+        branchesLeft -= next.length;
+        return {
+          kind: 'test', test, minutes: spent,
+          branches: next.map(({ way, weights: after }) => ({
+            outcome: way.result, probability: after.reduce((sum, weight) => sum + weight, 0) / total, tree: way.to < 0 ? leaf(after) : visit(way.to, after, depth + 1),
+          })),
+        };
+      }
+      at = only.way.to;
+    }
+    return leaf(weights);
+  };
+  return flow.nodes.length > 0 ? visit(0, probabilities(problem.faults), 0) : leaf([]);
+}
+
+interface TreeSheet {
+  readonly flow: WrittenFlow;
+  readonly problem: DiagnosisProblem;
+  readonly steps: readonly (number | null | undefined)[];
+  readonly minutes: readonly number[];
 }
 
 /** For each fault that comes to a stretch of steps: what it spends there, and how likely it comes out of it without an ending or by its last way. */
