@@ -12,7 +12,7 @@ const ROOT = new URL('../..', import.meta.url).pathname;
 const BASE = 1000;
 
 /** Keys and steps of every procedure and shop at hand. */
-const pieces = ['procedures', 'tests/corpus'].flatMap((folder) => readdirSync(join(ROOT, folder), { recursive: true, encoding: 'utf8' })
+const pieces = ['procedures', 'tests/corpus', 'server/src/catalogue'].flatMap((folder) => readdirSync(join(ROOT, folder), { recursive: true, encoding: 'utf8' })
   .filter((file) => file.endsWith('.yaml')).flatMap((file) => piecesOf(readFileSync(join(ROOT, folder, file), 'utf8'))));
 
 test('every piece of the library and the corpus, most of them without the library', () => {
@@ -42,6 +42,25 @@ test('pieces with scraps put in and letters taken out', { timeout: 120_000 }, ()
     },
   ), { numRuns: 15_000 });
   expect(plain).toBeGreaterThan(1000);
+});
+
+test('pieces with texts and lists broken over lines', { timeout: 120_000 }, () => {
+  let folded = 0;
+  fc.assert(fc.property(
+    fc.constantFrom(...pieces), fc.nat(), fc.integer({ min: 1, max: 14 }), fc.array(fc.tuple(fc.nat(), fc.integer({ min: 0, max: 16 }), fc.constantFrom('', '', '', ' ', '\n', '# c\n', '-', '#')), { minLength: 1, maxLength: 3 }),
+    (piece, from, count, breaks) => {
+      const lines = piece.split('\n');
+      const start = from % lines.length;
+      let text = lines.slice(start, start + count).join('\n');
+      for (const [at, indent, odd] of breaks) {
+        const spaces = [...text.matchAll(/ /g)];
+        const place = spaces[at % Math.max(1, spaces.length)]?.index ?? 0;
+        text = `${text.slice(0, place)}\n${odd}${' '.repeat(indent)}${text.slice(place + 1)}`;
+      }
+      if (agree(text) && /[a-z]\n +[a-z]+(?: |\n|$)/.test(text)) folded++;
+    },
+  ), { numRuns: 20_000 });
+  expect(folded).toBeGreaterThan(200);
 });
 
 /** True where the fast reader has read it; throws where the two differ. */

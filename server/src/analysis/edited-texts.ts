@@ -2,6 +2,7 @@
  * Whether two versions of a procedure differ in nothing but the texts that people read in some of its steps. Then every walk is as it
  * was, and most checks have nothing new to say. It errs on one side only: where it says so, it is so.
  */
+import { editedBetween } from '../procedure/build-procedure.ts';
 import { originalStep } from '../procedure/moved-step.ts';
 import type { Procedure, Prose, Result, Step } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
@@ -18,6 +19,8 @@ export function editedSteps(before: Procedure, after: Procedure): EditedStep[] |
   if (before === after) return [];
   if (before.steps.length !== after.steps.length || before.afterRepair.length !== after.afterRepair.length) return undefined;
   if (!sameHead(before, after)) return undefined;
+  const known = editedBetween(before, after);
+  if (known !== undefined) return known.map((index) => ({ index, before: stepAt(before, index), after: stepAt(after, index) }));
   const edited: EditedStep[] = [];
   const compare = (olds: readonly Step[], news: readonly Step[], base: number): void => olds.forEach((old, index) => {
     const other = news[index] as Step;
@@ -26,6 +29,10 @@ export function editedSteps(before: Procedure, after: Procedure): EditedStep[] |
   compare(before.steps, after.steps, 0);
   compare(before.afterRepair, after.afterRepair, before.steps.length);
   return edited;
+}
+
+function stepAt({ steps, afterRepair }: Procedure, index: number): Step {
+  return (steps[index] ?? afterRepair[index - steps.length]) as Step;
 }
 
 /** Whether steps differ in nothing but their texts. */

@@ -18,6 +18,7 @@ import { TreeMemory } from '../syntax/tree-memory.ts';
 import type { TreeNode } from '../syntax/tree.ts';
 import { LineIndex } from '../text/line-index.ts';
 import type { Analysis, FileKind } from './analysis.ts';
+import { plainProcedureName, stillCallsNone, surelyCallsNone } from './calls-in-text.ts';
 import type { Checked } from './check-again.ts';
 import { editedSteps, onlyTextsDiffer } from './edited-texts.ts';
 import { checkProcedure, findingsOfProblems, findingsOfShop } from './run-checks.ts';
@@ -30,6 +31,10 @@ interface FileEntry {
   readonly version: number;
   /** Of a file that is being edited, or is long enough that the first edit should not wait. */
   readonly memory?: TreeMemory;
+  /** It surely runs no procedure: its text need not be searched for those that it runs. */
+  readonly callsNone: boolean;
+  /** Once it is known; null where it has none. */
+  name?: string | null;
   model?: FileModel;
   analysis?: { readonly analysis: Analysis; readonly dependsOn: ReadonlyMap<string, number> };
   /** What the checks reported when this or an earlier version of the file was last checked. */
@@ -61,6 +66,8 @@ const CALLERS = '*callers* ';
 
 export class Workspace {
   readonly #files = new Map<string, FileEntry>();
+  /** Those of them that may run others. */
+  readonly #calling = new Map<string, FileEntry>();
   readonly #resolved = new Map<string, Resolved>();
   /** For each file the procedures that run it, as they were at some version of the workspace; `state` changes whenever they do. */
   readonly #callers = new Map<string, { readonly version: number; readonly files: readonly string[]; readonly signature: string; readonly state: number }>();
@@ -93,12 +100,12 @@ export class Workspace {
     const kind = kindOf(path);
     const remembered = kind === 'procedure' && (before !== undefined || text.length > LONG_FILE);
     const entry: FileEntry = {
-      path, text, kind, version: ++this.#version,
+      path, text, kind, version: ++this.#version, callsNone: kind !== 'procedure' || (before?.callsNone ? stillCallsNone(before.text, text) : surelyCallsNone(text)),
       ...(remembered ? { memory: before?.memory ?? new TreeMemory() } : {}),
       ...(before?.checked ? { checked: before.checked } : {}),
     };
     const nameBefore = this.#procedureName(before);
-    this.#files.set(path, entry);
+    this.#put(entry);
     if (entry.kind === 'procedure' && nameBefore !== this.#procedureName(entry)) this.#indexChanged();
   }
 
@@ -106,6 +113,7 @@ export class Workspace {
     const before = this.#files.get(path);
     if (before === undefined) return;
     this.#files.delete(path);
+    this.#calling.delete(path);
     this.#resolved.delete(path);
     this.#version++;
     if (before.kind === 'procedure') this.#indexChanged();
@@ -146,7 +154,8 @@ export class Workspace {
     const entry = this.#files.get(path);
     // What others run will be asked for again.
     if (entry?.kind !== 'procedure' || this.#called.has(path)) return;
-    this.#files.set(path, { path, text: entry.text, kind: entry.kind, version: entry.version });
+    const { text, kind, version, callsNone, name } = entry;
+    this.#put({ path, text, kind, version, callsNone, ...(name === undefined ? {} : { name }) });
     this.#resolved.delete(path);
   }
 
@@ -187,6 +196,12 @@ export class Workspace {
     return model?.kind === 'procedure' ? model.procedure : undefined;
   }
 
+  #put(entry: FileEntry): void {
+    this.#files.set(entry.path, entry);
+    if (entry.callsNone) this.#calling.delete(entry.path);
+    else this.#calling.set(entry.path, entry);
+  }
+
   #indexChanged(): void {
     this.#indexVersion = ++this.#version;
     this.#byName = undefined;
@@ -209,15 +224,18 @@ export class Workspace {
 
   #procedureName(entry: FileEntry | undefined): string | undefined {
     if (entry?.kind !== 'procedure') return undefined;
-    const plain = entry.model ? undefined : plainProcedureName(entry.text);
-    if (plain !== undefined) return plain;
+    if (entry.name === undefined) entry.name = (entry.model ? undefined : plainProcedureName(entry.text)) ?? this.#nameRead(entry) ?? null;
+    return entry.name ?? undefined;
+  }
+
+  #nameRead(entry: FileEntry): string | undefined {
     const model = this.#model(entry);
     return model.kind === 'procedure' ? model.procedure.name?.value : undefined;
   }
 
   #callsByName(entry: FileEntry, name: string | undefined): boolean {
     // Only an escape could spell the name in other letters.
-    if (name === undefined || (!entry.text.includes(name) && !entry.text.includes('\\'))) return false;
+    if (name === undefined || entry.callsNone || (!entry.text.includes(name) && !entry.text.includes('\\'))) return false;
     const model = this.#model(entry);
     if (model.kind !== 'procedure') return false;
     return calledNames(model.procedure).includes(name);
@@ -240,8 +258,8 @@ export class Workspace {
     const known = this.#callers.get(path);
     if (known?.version === this.#version) return known;
     const name = this.#procedureName(this.#files.get(path));
-    const files = [...this.#files.values()]
-      .filter((entry) => entry.path !== path && entry.kind === 'procedure' && this.#callsByName(entry, name) && this.fileOfProcedure(name ?? '', entry.path) === path)
+    const files = [...this.#calling.values()]
+      .filter((entry) => entry.path !== path && this.#callsByName(entry, name) && this.fileOfProcedure(name ?? '', entry.path) === path)
       .map((entry) => entry.path).sort();
     const signature = files.map((file) => `${file} ${this.#files.get(file)?.version ?? -1}`).join('\n');
     const callers = { version: this.#version, files, signature, state: known?.signature === signature ? known.state : (known?.state ?? 0) + 1 };
@@ -464,14 +482,6 @@ function readModel(entry: FileEntry): FileModel {
 const DECLARED = ['states', 'circuits', 'instruments', 'hazards', 'cautions', 'qualifications', 'values', 'facts', 'faults'] as const satisfies readonly (keyof Procedure)[];
 
 const calledBy = new WeakMap<Procedure, readonly string[]>();
-
-/**
- * The name of a procedure where the text begins with it in the plainest way: then nothing that follows can make it another, and the text
- * need not be read to list it.
- */
-function plainProcedureName(text: string): string | undefined {
-  return /^(?:[ ]*(?:#[^\r\n]*)?\r?\n)*procedure: (?!null[ ]*\r?\n)([a-z][a-z0-9_]*)[ ]*\r?\n[A-Za-z_]+:/.exec(text)?.[1];
-}
 
 function calledNames(procedure: Procedure): readonly string[] {
   let names = calledBy.get(procedure);

@@ -3,6 +3,7 @@
  * others are not at hand. It errs on one side only: where it says so, it is so.
  */
 import type { Workspace } from '../analysis/workspace.ts';
+import { surelyCallsNone } from '../analysis/calls-in-text.ts';
 import { kindOf } from '../analysis/workspace.ts';
 
 /** Those that run no procedure and that none runs. */
@@ -20,10 +21,4 @@ export function filesAlone(workspace: Workspace): ReadonlySet<string> {
     for (const word of text.match(/\w+/g) ?? []) words.add(word);
   }
   return new Set(procedures.filter((file) => !calling.has(file) && !words.has(nameOf.get(file) ?? '')));
-}
-
-/** Neither `run` nor, but for its own name, `procedure` stands before a colon, and no key is written in a way of which the letters do not tell. */
-function surelyCallsNone(text: string): boolean {
-  if (/\\|(?:^|[\s[{,])\?\s|[&*!]\w/.test(text)) return false;
-  return !/\brun["']?\s*:/.test(text) && (text.match(/procedure["']?\s*:/g) ?? []).length <= 1;
 }

@@ -4,11 +4,11 @@
  */
 import { existsSync } from 'node:fs';
 import { cpus } from 'node:os';
-import { setFlagsFromString } from 'node:v8';
 import { parentPort, Worker, workerData } from 'node:worker_threads';
 import { kindOf, Workspace } from '../analysis/workspace.ts';
 import type { Finding } from '../findings/finding.ts';
 import { filesAlone } from './alone-files.ts';
+import { compileLatest } from './engine-flags.ts';
 
 /** What was found in a file, and all that was looked at for it. */
 export interface CheckedFile {
@@ -66,7 +66,7 @@ interface Handful {
 
 /** Checks files here and on threads; `script` is one that calls checkOnThread when it is started as a thread. */
 export async function checkOnThreads(workspace: Workspace, files: readonly string[], script: string): Promise<CheckedFile[]> {
-  forManyFiles();
+  compileLatest();
   const alone = filesAlone(workspace);
   const textOf = (path: string): FileText => [path, workspace.textOf(path) ?? ''];
   const allAlone = files.every((path) => kindOf(path) !== 'procedure' || alone.has(path));
@@ -107,15 +107,6 @@ export async function checkOnThreads(workspace: Workspace, files: readonly strin
   }
   await Promise.all(beside);
   return checked;
-}
-
-/**
- * Sets the engine to thousands of files: code is compiled to the last only where it runs very often, which each thread does for itself, and
- * memory is asked for in smaller steps than a server would. Neither has a bearing on what is found.
- */
-function forManyFiles(): void {
-  setFlagsFromString('--interrupt-budget=1000000');
-  setFlagsFromString('--heap-growing-percent=40');
 }
 
 /** The other side: to be called in a thread. True where this is a thread of the check. */

@@ -9,6 +9,7 @@ import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import type { ServerHost } from '../lsp/host.ts';
 import { startServer } from '../lsp/server.ts';
 import { diagnoseOnThread, diagnosisOnThread } from './diagnosis-thread.ts';
+import { compileLate } from './engine-flags.ts';
 import { findFiles, findFilesAround } from './find-files.ts';
 import { gitTexts } from './git-texts.ts';
 import { layoutOnThread } from './layout-worker.ts';
@@ -40,6 +41,7 @@ const host: ServerHost = {
   diagnosis: diagnosisOnThread(SCRIPT),
 };
 
+compileLate();
 // Started as a thread, this file works out diagnoses and serves no editor.
 if (!diagnoseOnThread()) serve();
 

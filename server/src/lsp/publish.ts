@@ -25,7 +25,7 @@ export interface Publisher {
 /** The longest time that a change waits for more of them, in milliseconds. */
 const LONGEST_WAIT = 200;
 /** Below this an analysis is so short that waiting would cost more than doing it twice. */
-const SHORT = 5;
+const SHORT = 16;
 
 /** `watch` is told after each file how many still wait. */
 export function createPublisher(session: () => Session, watch: (left: number) => void = () => undefined): Publisher {

@@ -76,6 +76,14 @@ export function buildList<T>(
     if (node.kind !== 'map') return [];
   }
   const items = node.kind === 'list' ? listItems(reader, node, `'${key}' of ${fields.owner}`) : [node];
+  return buildItems(reader, items, objectName, owner, build, memory);
+}
+
+/** The items of such a list. */
+export function buildItems<T>(
+  reader: Reader, items: readonly TreeNode[], objectName: ObjectName, owner: string | ((item: TreeNode) => string),
+  build: (fields: Fields, node: TreeNode) => T | undefined, memory?: ListMemory<T>,
+): T[] {
   const buildItem = (item: TreeNode): T | undefined => {
     const inside = reader.fields(item, objectName, typeof owner === 'string' ? owner : owner(item));
     return inside === undefined ? undefined : build(inside, item);

@@ -9,9 +9,10 @@ import type { MapNode, TreeNode } from '../syntax/tree.ts';
 import {
   buildCautions, buildCircuits, buildHazards, buildInstruments, buildList, buildNamed, buildQualifications, buildStates, buildValues,
 } from './build-declarations.ts';
-import { buildSteps, reportSharedStepNames } from './build-steps.ts';
+import { buildSteps, reportSharedStepNames, type BuiltSteps } from './build-steps.ts';
 import { GRADES, PURPOSES, STATUSES } from './keys.ts';
-import type { AcceptedDeviation, AppliesTo, Fact, Fault, Procedure, Reference } from './model.ts';
+import type { AcceptedDeviation, AppliesTo, Fact, Fault, Procedure, Reference, Step } from './model.ts';
+import { originalStep } from './moved-step.ts';
 import {
   declaredName, namedEntries, namesOf, readChoice, readName, readNames, readNumber, readQuantity, readQuantityWord, readText,
 } from './read-values.ts';
@@ -32,9 +33,11 @@ export function buildProcedure(file: string, text: string, memory?: TreeMemory):
   if (name !== undefined) declaredName(reader, name, 'a procedure');
   const facts = remembering(fields, 'facts', buildFacts);
   const choiceFacts = new Set(facts.filter((fact) => fact.choices !== undefined).map((fact) => fact.name.value));
-  const steps = buildSteps(fields, 'steps', choiceFacts);
-  const afterRepair = buildSteps(fields, 'after_repair', choiceFacts);
-  reportSharedStepNames(reader, [...steps, ...afterRepair]);
+  const main = buildSteps(fields, 'steps', choiceFacts, memory);
+  const repair = buildSteps(fields, 'after_repair', choiceFacts, memory);
+  const { steps } = main;
+  const afterRepair = repair.steps;
+  const version = versionAfter(memory, main, repair, () => reportSharedStepNames(reader, [...steps, ...afterRepair]));
   const procedure: Procedure = {
     file, span: { start: 0, end: text.length }, name, title: readText(fields, 'title'), revision: readText(fields, 'revision'),
     status: readChoice(fields, 'status', STATUSES), purpose: readChoice(fields, 'purpose', PURPOSES)?.value ?? 'fault_finding',
@@ -47,7 +50,44 @@ export function buildProcedure(file: string, text: string, memory?: TreeMemory):
     qualified: readNames(fields, 'qualified'), steps, afterRepair, accept: buildAccepted(fields), stepsSpan: fields.entry('steps')?.span,
     problems: inOrder([...problems, ...reader.problems]),
   };
+  versions.set(procedure, version);
   return { procedure, tree };
+}
+
+/** How one version of a procedure came from the one before it. */
+interface Version {
+  readonly id: number;
+  /** The `id` of the version of which all steps but the edited ones were taken over, as they were or moved. */
+  readonly from: number | undefined;
+  readonly edited: readonly number[];
+  readonly names: readonly (string | undefined)[];
+  /** No two steps share a name. */
+  readonly distinct: boolean;
+}
+
+let ids = 0;
+const versions = new WeakMap<Procedure, Version>();
+const latestVersions = new WeakMap<TreeMemory, Version>();
+
+/** The indexes of the steps that differ between two versions, where the later was built from the earlier; undefined where that is not known. */
+export function editedBetween(before: Procedure, after: Procedure): readonly number[] | undefined {
+  const later = versions.get(after);
+  return later?.from !== undefined && later.from === versions.get(before)?.id ? later.edited : undefined;
+}
+
+function versionAfter(memory: TreeMemory | undefined, main: BuiltSteps, repair: BuiltSteps, namesAreDistinct: () => boolean): Version {
+  const before = memory && latestVersions.get(memory);
+  const isTaken = before !== undefined && main.edited !== undefined && repair.edited !== undefined;
+  const edited = !isTaken ? [] : [...(main.edited < 0 ? [] : [main.edited]), ...(repair.edited < 0 ? [] : [main.steps.length + repair.edited])];
+  const stepAt = (index: number): Step | undefined => main.steps[index] ?? repair.steps[index - main.steps.length];
+  const sameNames = isTaken && before.distinct && edited.every((index) => stepAt(index)?.name?.value === before.names[index]);
+  const version: Version = {
+    id: ++ids, from: isTaken ? before.id : undefined, edited,
+    names: sameNames ? before.names : [...main.steps, ...repair.steps].map((step) => originalStep(step).name?.value),
+    distinct: sameNames ? true : namesAreDistinct(),
+  };
+  if (memory) latestVersions.set(memory, version);
+  return version;
 }
 
 /** What was built of a part of the head, by its node, with what was reported then: an edit below leaves the head's nodes as they were. */

@@ -1,7 +1,9 @@
 /** Builds the steps of a procedure, with everything that a step holds but its results. */
-import { originalOf } from '../syntax/tree-memory.ts';
+import { knownItemsOf } from '../syntax/known-items.ts';
+import { itemsOf } from '../syntax/put-together.ts';
+import { originalOf, type TreeMemory } from '../syntax/tree-memory.ts';
 import type { TreeNode } from '../syntax/tree.ts';
-import { buildList, readCautionUses, type ListMemory } from './build-declarations.ts';
+import { buildItems, buildList, readCautionUses, type ListMemory } from './build-declarations.ts';
 import { buildResults } from './build-results.ts';
 import { JUDGES, STEP_KINDS } from './keys.ts';
 import type { Name, Point, Probe, Step, StepKind } from './model.ts';
@@ -17,8 +19,14 @@ import { reportReserved } from './reserved-names.ts';
 
 const OTHER_WORDS_FOR_JUDGES = { every: 'each', all: 'each', max: 'highest', min: 'lowest', average: 'mean', range: 'spread' } as const;
 
+export interface BuiltSteps {
+  readonly steps: readonly Step[];
+  /** Where the earlier version of the list was taken over: the one step that was built again, -1 for none. All others are as they were, or have moved. */
+  readonly edited?: number;
+}
+
 /** Builds one of the two lists of steps. `choiceFacts` are the facts with choices: a `decide` that names one has choices for results. */
-export function buildSteps(fields: Fields, key: 'steps' | 'after_repair', choiceFacts: ReadonlySet<string>): Step[] {
+export function buildSteps(fields: Fields, key: 'steps' | 'after_repair', choiceFacts: ReadonlySet<string>, file?: TreeMemory): BuiltSteps {
   const { reader } = fields;
   let count = 0;
   const begin = (item: TreeNode): string => {
@@ -38,9 +46,93 @@ export function buildSteps(fields: Fields, key: 'steps' | 'after_repair', choice
       if (step.name !== undefined) remembered.set(originalOf(item).node, { step, by: originalOf(item).by, choices: decidesByChoice(step, choiceFacts) });
     },
   };
-  const steps = buildList(fields, key, 'step', begin, (step, node) => buildStep(step, node, key, choiceFacts), memory);
+  const build = (step: Fields, node: TreeNode): Step => buildStep(step, node, key, choiceFacts);
+  const at = { file, key, choices: [...choiceFacts].join('\n') };
+  const taken = takeOver(fields, at, (item, index) => {
+    count = index;
+    return buildItems(reader, [item], 'step', begin, build, memory);
+  });
+  if (taken === undefined) {
+    const before = reader.problems.length;
+    const steps = buildList(fields, key, 'step', begin, build, memory);
+    reader.step = undefined;
+    keepForLater(fields, at, steps, reader.problems.length === before ? undefined : 'some');
+    return { steps };
+  }
   reader.step = undefined;
-  return steps;
+  return taken;
+}
+
+/** A list of steps as it was last built, by the memory of its file: of the next version only the step that was edited need be built. */
+interface StepsBefore {
+  /** What they were built from: a reading item by item, a node as it was first read, or nothing. */
+  readonly origin: number | TreeNode | undefined;
+  /** How far the node had moved. */
+  readonly by: number;
+  readonly steps: readonly Step[];
+  readonly choices: string;
+  /** The step of which something was reported, or 'some' steps. */
+  readonly troubled: number | 'some' | undefined;
+}
+
+interface StepsPlace {
+  readonly file: TreeMemory | undefined;
+  readonly key: 'steps' | 'after_repair';
+  readonly choices: string;
+}
+
+const stepsBefore = new WeakMap<TreeMemory, Map<string, StepsBefore>>();
+
+function keepForLater(fields: Fields, { file, key, choices }: StepsPlace, steps: readonly Step[], troubled: StepsBefore['troubled']): void {
+  if (file === undefined) return;
+  const lists = stepsBefore.get(file) ?? new Map<string, StepsBefore>();
+  stepsBefore.set(file, lists);
+  const node = fields.entry(key)?.value;
+  const known = node?.kind === 'list' ? knownItemsOf(node) : undefined;
+  if (known === undefined) {
+    const original = node && originalOf(node);
+    lists.set(key, { origin: original?.node, by: original?.by ?? 0, steps, choices, troubled });
+  } else if (known.length === steps.length) lists.set(key, { origin: known.id, by: 0, steps, choices, troubled });
+  else lists.delete(key);
+}
+
+/** The steps of the earlier version with the edited one built again; undefined where more may differ. */
+function takeOver(fields: Fields, place: StepsPlace, buildOne: (item: TreeNode, index: number) => Step[]): BuiltSteps | undefined {
+  const { file, key, choices } = place;
+  const before = file && stepsBefore.get(file)?.get(key);
+  if (before === undefined || before.choices !== choices) return undefined;
+  const node = fields.entry(key)?.value;
+  const known = node?.kind === 'list' ? knownItemsOf(node) : undefined;
+  if (known === undefined) return sameList(fields, place, before, node);
+  const { edit } = known;
+  if (edit === undefined || edit.from !== before.origin || (before.troubled !== undefined && before.troubled !== edit.index)) return undefined;
+  const { index, by } = edit;
+  const { problems } = fields.reader;
+  const reported = problems.length;
+  let again: Step | undefined;
+  if (index >= 0) {
+    const [item, ...others] = itemsOf(known.at(index).read);
+    const built = isEmpty(item) || others.length > 0 ? [] : buildOne(item as TreeNode, index);
+    if (built.length !== 1) {
+      problems.length = reported;
+      return undefined;
+    }
+    again = built[0] as Step;
+  }
+  const steps = before.steps.slice();
+  if (again !== undefined) steps[index] = again;
+  for (let behind = index + 1; behind < steps.length; behind++) steps[behind] = movedStep(steps[behind] as Step, by);
+  keepForLater(fields, place, steps, problems.length === reported ? undefined : index);
+  return { steps, edited: index };
+}
+
+/** A list that is not known item by item, where it is the very one of the earlier version, perhaps moved. */
+function sameList(fields: Fields, place: StepsPlace, before: StepsBefore, node: TreeNode | undefined): BuiltSteps | undefined {
+  const original = node && originalOf(node);
+  if (original?.node !== before.origin || before.troubled !== undefined || (node === undefined && fields.has(place.key))) return undefined;
+  const steps = original === undefined ? before.steps : before.steps.map((step) => movedStep(step, original.by - before.by));
+  keepForLater(fields, place, steps, undefined);
+  return { steps, edited: -1 };
 }
 
 /** Steps without problems, by the node they were built from: while a file is edited, most of its nodes stay or at most move. */
@@ -57,8 +149,8 @@ function decidesByChoice({ decide }: Step, choiceFacts: ReadonlySet<string>): bo
   return decide !== undefined && choiceFacts.has(decide.text.trim());
 }
 
-/** Reports steps that share a name. */
-export function reportSharedStepNames(reader: Reader, steps: readonly Step[]): void {
+/** Reports steps that share a name; true where none do. */
+export function reportSharedStepNames(reader: Reader, steps: readonly Step[]): boolean {
   const words = new Set<string>();
   let named = 0;
   for (const step of steps) {
@@ -67,7 +159,7 @@ export function reportSharedStepNames(reader: Reader, steps: readonly Step[]): v
     words.add(word);
     named++;
   }
-  if (words.size === named) return;
+  if (words.size === named) return true;
   const seen = new Map<string, Step>();
   for (const step of steps) {
     const word = originalStep(step).name?.value;
@@ -83,6 +175,7 @@ export function reportSharedStepNames(reader: Reader, steps: readonly Step[]): v
       related: [reader.related((earlier.name as Name).span, 'The first one is here.')], step: word,
     });
   }
+  return false;
 }
 
 function buildStep(fields: Fields, node: TreeNode, section: Step['section'], choiceFacts: ReadonlySet<string>): Step {

@@ -88,6 +88,7 @@ export function allUnits(): readonly Unit[] {
 
 /** One way of writing what keyboards and word processors vary: micro, ohm, degree, dashes, dots, superscripts, spaces. */
 export function normalSpelling(text: string): string {
+  if (NORMAL.test(text)) return text;
   return text
     .replace(/[\s\u00a0\u2000-\u200b\u202f\u205f\u3000\ufeff]+/g, ' ')
     .trim()
@@ -108,6 +109,9 @@ export function normalSpelling(text: string): string {
     .replace(/\u00b3/g, '3')
     .replace(/ ?([·/]) ?/g, '$1');
 }
+
+/** Spellings with nothing to vary: nearly all, and thousands of them make the table. */
+const NORMAL = /^[!-.0-~]+(?: [!-.0-~]+)*$/;
 
 interface Table {
   readonly units: readonly Unit[];

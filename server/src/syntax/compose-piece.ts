@@ -113,7 +113,7 @@ class Converter {
       const span = this.#wholeSpan(node);
       const source = this.piece.text.slice(this.#propsStart(node), node.range[1]);
       this.problems.push(tagProblem(source, span, this.file));
-      if (converted?.kind === 'scalar') return { ...converted, text: source, span, offsetAt: (index) => span.start + Math.min(index, source.length) };
+      if (converted?.kind === 'scalar') return { ...converted, text: source, span, offsetAt: (index) => span.start + Math.max(0, Math.min(index, span.end - span.start)) };
     }
     return converted;
   }

@@ -49,7 +49,9 @@ function finish({ node, comments }: PartRead, problems: readonly Problem[], leng
   return {
     root: node,
     problems: problems.map((problem) => within(problem, length)).sort((a, b) => a.span.start - b.span.start || a.span.end - b.span.end),
-    comments,
+    get comments() {
+      return comments();
+    },
   };
 }
 

@@ -1,9 +1,10 @@
 /**
  * The fast way to read a piece: plain, well-formed YAML as nearly every step is written, straight to our tree. It knows a part of the
- * language and leaves all else (anchors, tags, escapes, texts of several lines, whatever is broken or merely odd) to the library by
+ * language and leaves all else (anchors, tags, escapes, block texts, whatever is broken or merely odd) to the library by
  * answering nothing. What it does read it reads as the library does: a test holds the two together.
  */
 import type { Span } from '../text/span.ts';
+import { mapPlain } from './scalar-offsets.ts';
 import type { SourcePiece } from './source-piece.ts';
 import type { ListNode, MapEntry, MapNode, ScalarNode, TreeNode } from './tree.ts';
 
@@ -24,7 +25,10 @@ const KEY = /[A-Za-z0-9_][A-Za-z0-9_-]{0,80}:(?=[ \n]|$)/y;
 /** What may begin a plain text. A minus may where something follows it. */
 const STARTS_PLAIN = /[^\s\-?:,[\]{}#&*!|>'"%@`]|-(?=[^\s,[\]{}])/y;
 const FLOW_KEY = /[A-Za-z0-9_][A-Za-z0-9_-]{0,80}: +/y;
-const FLOW_PLAIN = /[^\s\-?:,[\]{}#&*!|>'"%@`\n](?:[^,[\]{}:#\n]*[^\s,[\]{}:#\n])?|-[^\s,[\]{}:#\n](?:[^,[\]{}:#\n]*[^\s,[\]{}:#\n])?/y;
+const FLOW_PLAIN = /(?:[^\s\-?:,[\]{}#&*!|>'"%@`]|-[^\s,[\]{}:#])(?:[^,[\]{}:#]*[^\s,[\]{}:#])?/y;
+/** In a text of several lines: an empty one, or one that begins with a sign. */
+const ODD_BREAK = /\n *(?:\n|[-?:,[\]{}#&*!|>'"%@`])/;
+const BREAK = / *\n */g;
 const DOUBLE = /"([^"\\\n]*)"/y;
 const SINGLE = /'([^'\n]*)'/y;
 /** Deeper nesting is the library's to cut off. */
@@ -42,6 +46,28 @@ class PlainScalar implements ScalarNode {
 
   offsetAt(index: number): number {
     return this.span.start + (this.style === 'plain' ? 0 : 1) + Math.max(0, Math.min(index, this.text.length));
+  }
+}
+
+/** A text on several lines, which a space joins. */
+class FoldedScalar implements ScalarNode {
+  readonly kind = 'scalar';
+  readonly style = 'plain';
+  readonly text: string;
+  readonly #source: string;
+  #indexes: readonly number[] | undefined;
+
+  constructor(
+    source: string,
+    readonly span: Span,
+  ) {
+    this.#source = source;
+    this.text = source.replace(BREAK, ' ');
+  }
+
+  offsetAt(index: number): number {
+    this.#indexes ??= mapPlain(this.#source).indexes;
+    return this.span.start + (this.#indexes[Math.max(0, Math.min(index, this.text.length))] ?? 0);
   }
 }
 
@@ -199,25 +225,47 @@ class PlainReader {
     return !this.#startsItem(this.#line) && KEY.test(this.text);
   }
 
-  /** What stands on one line after a key or a dash, to the line's end. The next line must not go on with it. */
+  /** What stands after a key or a dash, to the end of a line; lines further in than its block go on with it. */
   #inline(from: number, column: number, depth: number): Read | undefined {
     const line = this.#line;
     const end = this.#ends[line] as number;
     const first = this.text.charCodeAt(from);
-    const read = first === 91 || first === 123 ? this.#flow(from, end, depth) : first === 34 || first === 39 ? this.#quoted(from, end) : this.#plain(from, end);
-    if (read === undefined || read.end !== end) return undefined;
+    let read: Read | undefined;
+    if (first === 91 || first === 123) {
+      read = this.#flow(from, this.#endOfLinesInside(column), depth);
+      if (read === undefined) return undefined;
+      while (this.#line + 1 < this.#starts.length && (this.#starts[this.#line + 1] as number) < read.end) this.#line++;
+    } else read = first === 34 || first === 39 ? this.#quoted(from, end) : this.#plain(from, column);
+    if (read === undefined || read.end !== this.#ends[this.#line]) return undefined;
     this.#line++;
     const next = this.#columns[this.#line];
     return next !== undefined && next > column ? undefined : read;
   }
 
-  #plain(from: number, end: number): Read | undefined {
+  /** Where the last of the lines ends that stand further in than a column, from the current one on. */
+  #endOfLinesInside(column: number): number {
+    let line = this.#line;
+    while (line + 1 < this.#starts.length && (this.#columns[line + 1] as number) > column) line++;
+    return this.#ends[line] as number;
+  }
+
+  #plain(from: number, column: number): Read | undefined {
     STARTS_PLAIN.lastIndex = from;
     if (!STARTS_PLAIN.test(this.text)) return undefined;
+    if (!isPlain(this.text.slice(from, this.#ends[this.#line]))) return undefined;
+    const first = this.#line;
+    while (this.#line + 1 < this.#starts.length && (this.#columns[this.#line + 1] as number) > column) {
+      const start = this.#starts[this.#line + 1] as number;
+      // An empty line or a comment between them is the library's, as is a line that begins with a sign.
+      if (start - (this.#columns[this.#line + 1] as number) !== this.#nexts[this.#line]) return undefined;
+      STARTS_PLAIN.lastIndex = start;
+      if (!STARTS_PLAIN.test(this.text) || !isPlain(this.text.slice(start, this.#ends[this.#line + 1]))) return undefined;
+      this.#line++;
+    }
+    const end = this.#ends[this.#line] as number;
     const text = this.text.slice(from, end);
-    // A colon with a space after it would make a map of the text, and a number sign with one before it ends it.
-    if (text.includes(': ') || text.includes(' #') || text.charCodeAt(text.length - 1) === 58) return undefined;
-    return { node: new PlainScalar(text, this.#span(from, end), 'plain'), end };
+    const span = this.#span(from, end);
+    return { node: this.#line === first ? new PlainScalar(text, span, 'plain') : new FoldedScalar(text, span), end };
   }
 
   #quoted(from: number, limit: number): Read | undefined {
@@ -231,14 +279,14 @@ class PlainReader {
     return { node: new PlainScalar(match[1] ?? '', this.#span(from, end), double ? 'double' : 'single'), end };
   }
 
-  /** A list in brackets or a map in braces, on one line. */
+  /** A list in brackets or a map in braces. */
   #flow(from: number, limit: number, depth: number): Read | undefined {
     if (depth > DEEPEST) return undefined;
     const isMap = this.text.charCodeAt(from) === 123;
     const close = isMap ? 125 : 93;
     const items: TreeNode[] = [];
     const entries: MapEntry[] = [];
-    let at = this.#pastSpaces(from + 1);
+    let at = this.#pastBlanks(from + 1);
     while (this.text.charCodeAt(at) !== close) {
       let key: ScalarNode | undefined;
       if (isMap) {
@@ -253,10 +301,10 @@ class PlainReader {
       if (value === undefined || value.end >= limit) return undefined;
       if (key) entries.push({ key, value: value.node, span: { start: key.span.start, end: this.#base + value.end } });
       else items.push(value.node);
-      at = this.#pastSpaces(value.end);
+      at = this.#pastBlanks(value.end);
       const next = this.text.charCodeAt(at);
       if (next === 44) {
-        at = this.#pastSpaces(at + 1);
+        at = this.#pastBlanks(at + 1);
         // A comma before the bracket is the library's.
         if (this.text.charCodeAt(at) === close) return undefined;
       } else if (next !== close) return undefined;
@@ -274,14 +322,21 @@ class PlainReader {
     FLOW_PLAIN.lastIndex = at;
     const text = FLOW_PLAIN.exec(this.text)?.[0];
     if (text === undefined) return undefined;
-    return { node: new PlainScalar(text, this.#span(at, at + text.length), 'plain'), end: at + text.length };
+    const span = this.#span(at, at + text.length);
+    if (!text.includes('\n')) return { node: new PlainScalar(text, span, 'plain'), end: at + text.length };
+    return ODD_BREAK.test(text) ? undefined : { node: new FoldedScalar(text, span), end: at + text.length };
   }
 
-  #pastSpaces(at: number): number {
+  #pastBlanks(at: number): number {
     let next = at;
-    while (this.text.charCodeAt(next) === 32) next++;
+    while (this.text.charCodeAt(next) === 32 || this.text.charCodeAt(next) === 10) next++;
     return next;
   }
+}
+
+/** A colon with a space after it would make a map of a text, and a number sign with one before it ends it. */
+function isPlain(line: string): boolean {
+  return !line.includes(': ') && !line.includes(' #') && line.charCodeAt(line.length - 1) !== 58;
 }
 
 /** Where the last thing in a block ends, in the piece's offsets. */

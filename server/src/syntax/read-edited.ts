@@ -2,10 +2,12 @@
  * The next version of a text that was read before, where the edit lies inside one item of a list, such as a step: only that item is
  * read again. It gives what a whole reading would give, or nothing where it cannot be sure of that.
  */
+import { ownText } from '../text/own-text.ts';
 import { changeBetween, type TextChange } from '../text/text-change.ts';
 import { contentLines, DASH_AT_START } from './blocks.ts';
 import { Anchors } from './compose-piece.ts';
-import { assemble, joinKey, LONG_PART, PartReader, type PartRead } from './read-part.ts';
+import { assemble, joinKey } from './put-together.ts';
+import { LONG_PART, PartReader, type PartRead } from './read-part.ts';
 import { SourcePiece } from './source-piece.ts';
 import { moveRead, type KnownPart, type TreeMemory } from './tree-memory.ts';
 
@@ -18,19 +20,18 @@ export function readEdited(text: string, file: string, memory: TreeMemory): Part
   const part = known.parts[at];
   const list = part?.list;
   if (part === undefined || list === undefined) return undefined;
-  const itemAt = list.items.findIndex((item) => isInside(change, item));
-  const item = list.items[itemAt];
+  const itemAt = list.items.holding(change);
   const by = change.newEnd - change.oldEnd;
-  if (item === undefined || part.end - part.start + by <= LONG_PART) return undefined;
-  const piece = SourcePiece.of(text.slice(item.start, item.end + by), item.start);
+  if (itemAt === undefined || part.end - part.start + by <= LONG_PART) return undefined;
+  const item = list.items.at(itemAt);
+  const piece = SourcePiece.of(ownText(text.slice(item.start, item.end + by)), item.start);
   if (!isOneItem(piece.text, list.column)) return undefined;
   const anchors = new Anchors();
   const read = new PartReader(anchors, file, memory).readItem(piece);
   if (anchors.nodes.size > 0) return undefined;
   memory.drop(known.text.slice(item.start, item.end));
-  const items = list.items.map((other, index) => (index < itemAt ? other : index === itemAt ? { start: item.start, end: item.end + by, read } : moved(other, by)));
-  const inside = assemble('list', items.map((each) => each.read));
-  const whole = joinKey(list.header, inside);
+  const items = list.items.with(itemAt, { start: item.start, end: item.end + by, read }, by);
+  const whole = joinKey(list.header, items.read());
   const parts = known.parts.map((other, index): KnownPart =>
     index < at ? other : index > at ? moved(other, by) : { start: part.start, end: part.end + by, read: whole, list: { ...list, items } });
   memory.known = { text, parts };
@@ -54,7 +55,8 @@ function isOneItem(text: string, column: number): boolean {
 
 function moved(part: KnownPart, by: number): KnownPart {
   if (by === 0) return part;
-  const place = { start: part.start + by, end: part.end + by, read: moveRead(part.read, by) };
-  if (part.list === undefined) return place;
-  return { ...place, list: { ...part.list, header: moveRead(part.list.header, by), items: part.list.items.map((item) => moved(item, by)) } };
+  const place = { start: part.start + by, end: part.end + by };
+  if (part.list === undefined) return { ...place, read: moveRead(part.read, by) };
+  const list = { ...part.list, header: moveRead(part.list.header, by), items: part.list.items.moved(by) };
+  return { ...place, list, read: joinKey(list.header, list.items.read()) };
 }

@@ -9,17 +9,20 @@ import { contentLines, DASH_AT_START, insideItem, splitBlock, splitKey } from '.
 import type { Anchors } from './compose-piece.ts';
 import { composePiece } from './compose-piece.ts';
 import { readPlainPiece } from './plain-piece.ts';
+import { KnownItems } from './known-items.ts';
 import { errorsInPlainWords } from './plain-words.ts';
 import { repairPiece } from './repair.ts';
+import { assemble, joinKey } from './put-together.ts';
 import type { SourcePiece } from './source-piece.ts';
 import type { KnownPart, TreeMemory } from './tree-memory.ts';
-import type { MapEntry, ScalarNode, TreeNode } from './tree.ts';
+import type { ScalarNode, TreeNode } from './tree.ts';
 import { shortened } from './yaml-traps.ts';
 
 export interface PartRead {
   readonly node: TreeNode | undefined;
   readonly problems: readonly Problem[];
-  readonly comments: readonly Span[];
+  /** Gathered when someone asks: hardly anyone does, and an editor puts parts together at every key. */
+  readonly comments: () => readonly Span[];
   /** How many errors no repair met. */
   readonly broken: number;
 }
@@ -99,15 +102,15 @@ export class PartReader {
       const [, indent = '', text = ''] = plain;
       const span = { start: header.at(indent.length), end: header.at(indent.length + text.length) };
       const key: ScalarNode = { kind: 'scalar', text, span, style: 'plain', offsetAt: (index) => span.start + Math.max(0, Math.min(index, text.length)) };
-      return { node: { kind: 'map', entries: [{ key, value: undefined, span }], span, flow: false }, problems: [], comments: [], broken: 0 };
+      return { node: { kind: 'map', entries: [{ key, value: undefined, span }], span, flow: false }, problems: [], comments: () => [], broken: 0 };
     }
     const { node, problems, comments, errors } = composePiece(header, this.anchors, this.file);
-    return { node, problems: [...problems, ...errorsInPlainWords(errors, header)], comments, broken: errors.length };
+    return { node, problems: [...problems, ...errorsInPlainWords(errors, header)], comments: () => comments, broken: errors.length };
   }
 
   #readPlain(part: SourcePiece): PartRead | undefined {
     const plain = readPlainPiece(part);
-    return plain && { ...plain, problems: [], broken: 0 };
+    return plain && { node: plain.node, problems: [], comments: () => plain.comments, broken: 0 };
   }
 
   #readThroughLibrary(part: SourcePiece, depth: number): PartRead {
@@ -119,15 +122,18 @@ export class PartReader {
     const head = this.#readHeader(header);
     const reads = value.parts.map((item) => this.#readPart(item, depth + 1));
     if (part !== undefined && depth === 0 && !value.strayStart && reads.length > 1) {
-      this.#lists.set(part, { header: head, column: value.column, items: value.parts.map((item, index) => knownPart(item, reads[index] as PartRead)) });
+      const items = KnownItems.of(value.parts.map((item, index) => knownPart(item, reads[index] as PartRead)));
+      this.#lists.set(part, { header: head, column: value.column, items });
+      return joinKey(head, items.read());
     }
     return joinKey(head, this.#assembled(value, reads));
   }
 
   #recover(part: SourcePiece, composed: ReturnType<typeof composePiece>, depth: number): PartRead {
     const asComposed = (): PartRead => ({
-      ...composed,
+      node: composed.node,
       problems: [...composed.problems, ...errorsInPlainWords(composed.errors, part)],
+      comments: () => composed.comments,
       broken: composed.errors.length,
     });
     if (depth > DEEPEST_RECOVERY) return asComposed();
@@ -168,7 +174,7 @@ export class PartReader {
 }
 
 function withoutErrors({ node, problems, comments }: ReturnType<typeof composePiece>): PartRead {
-  return { node, problems, comments, broken: 0 };
+  return { node, problems, comments: () => comments, broken: 0 };
 }
 
 /** The first of a block stands further in than the others: often a dash was left out. */
@@ -191,44 +197,4 @@ function strayStart(block: Block, file: string): Problem {
 
 function knownPart(part: SourcePiece, read: PartRead, list?: KnownPart['list']): KnownPart {
   return { start: part.at(0), end: part.at(part.text.length), read, ...(list === undefined ? {} : { list }) };
-}
-
-/** A key and the list below it, from what was read of each. */
-export function joinKey(head: PartRead, inside: PartRead): PartRead {
-  const problems = [...head.problems, ...inside.problems];
-  const comments = [...head.comments, ...inside.comments];
-  const broken = head.broken + inside.broken;
-  const entry = head.node?.kind === 'map' ? head.node.entries[0] : undefined;
-  if (entry === undefined) return { node: inside.node, problems, comments, broken };
-  const span = inside.node === undefined ? entry.key.span : coverSpans(entry.key.span, inside.node.span);
-  const whole: MapEntry = { key: entry.key, value: inside.node, span };
-  return { node: { kind: 'map', entries: [whole], span, flow: false }, problems, comments, broken };
-}
-
-/** Puts what was read of each part of a block together. */
-export function assemble(kind: Block['kind'], reads: readonly PartRead[]): PartRead {
-  const problems: Problem[] = [];
-  const comments: Span[] = [];
-  const items: (TreeNode | undefined)[] = [];
-  const entries: MapEntry[] = [];
-  let broken = 0;
-  let start = Infinity;
-  let end = -Infinity;
-  // Steps come in thousands, and an editor puts them together at every key: plain loops, and nothing made that is not kept.
-  for (const read of reads) {
-    for (const problem of read.problems) problems.push(problem);
-    for (const comment of read.comments) comments.push(comment);
-    broken += read.broken;
-    const { node } = read;
-    if (node === undefined) continue;
-    start = Math.min(start, node.span.start);
-    end = Math.max(end, node.span.end);
-    if (kind === 'list') {
-      if (node.kind === 'list' && !node.flow) for (const item of node.items) items.push(item);
-      else items.push(node);
-    } else if (node.kind === 'map') for (const entry of node.entries) entries.push(entry);
-  }
-  if (start === Infinity) return { node: undefined, problems, comments, broken };
-  const span = { start, end };
-  return { node: kind === 'list' ? { kind: 'list', items, span, flow: false } : { kind: 'map', entries, span, flow: false }, problems, comments, broken };
 }

@@ -4,6 +4,7 @@
  */
 import type { Fix, Problem } from '../findings/finding.ts';
 import type { Span } from '../text/span.ts';
+import type { KnownItems } from './known-items.ts';
 import type { PartRead } from './read-part.ts';
 import type { ListNode, MapEntry, MapNode, ScalarNode, TreeNode } from './tree.ts';
 
@@ -20,7 +21,7 @@ export interface KnownPart {
   readonly start: number;
   readonly end: number;
   readonly read: PartRead;
-  readonly list?: { readonly header: PartRead; readonly column: number; readonly items: readonly KnownPart[] };
+  readonly list?: { readonly header: PartRead; readonly column: number; readonly items: KnownItems };
 }
 
 /** A whole text as it was last read, kept where its next version can be read from the difference alone. */
@@ -121,11 +122,9 @@ class MovedList implements ListNode {
 /** What was read of a part, at its place after a move. */
 export function moveRead(read: PartRead, by: number): PartRead {
   if (by === 0) return read;
-  return {
-    node: read.node === undefined ? undefined : moveNode(read.node, by),
-    problems: read.problems.length === 0 ? read.problems : read.problems.map((problem) => moveProblem(problem, by)),
-    comments: read.comments.length === 0 ? read.comments : read.comments.map((span) => moveSpan(span, by)), broken: read.broken,
-  };
+  const node = read.node === undefined ? undefined : moveNode(read.node, by);
+  const problems = read.problems.length === 0 ? read.problems : read.problems.map((problem) => moveProblem(problem, by));
+  return { node, problems, comments: () => read.comments().map((span) => moveSpan(span, by)), broken: read.broken };
 }
 
 function moveSpan(span: Span, by: number): Span {
