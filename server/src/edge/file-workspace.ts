@@ -7,7 +7,7 @@ import { dirname, relative, resolve } from 'node:path';
 import { kindOf, Workspace } from '../analysis/workspace.ts';
 import { fileExists } from './check-threads.ts';
 import { filesAbove, findFiles, findFilesAround, forwardSlashes, shopFolder } from './find-files.ts';
-import { readTextFile, reasonOf } from './read-text-file.ts';
+import { readTextFileAtOnce, reasonOf } from './read-text-file.ts';
 
 const OUR_NAMES = 'NAME.procedure.yaml, shop.yaml or assets.yaml';
 
@@ -62,7 +62,7 @@ export async function readWorkspace(
   const read = new Set<string>();
   await inParallel([...wanted].sort(), async (path) => {
     read.add(path);
-    const file = await readTextFile(path);
+    const file = readTextFileAtOnce(path);
     if ('unreadable' in file) unreadable.push({ path, reason: file.unreadable });
     else {
       workspace.setFile(path, file.text);
@@ -72,12 +72,13 @@ export async function readWorkspace(
     }
   });
   const around = await filesAround(targets);
-  await inParallel([...around].filter((path) => !read.has(path)), async (path) => {
-    const file = await readTextFile(path);
+  for (const path of around) {
+    if (read.has(path)) continue;
+    const file = readTextFileAtOnce(path);
     if ('text' in file) workspace.setFile(path, file.text);
     // A shop file that cannot be read changes what every procedure means: that is said even though nobody named it.
     else if (kindOf(path) !== 'procedure') unreadable.push({ path, reason: file.unreadable });
-  });
+  }
   return { workspace, targets: targets.sort(), unreadable };
 }
 

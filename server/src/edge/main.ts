@@ -4,6 +4,7 @@ import { isMainThread } from 'node:worker_threads';
 import { cacheFolder } from './check-cache.ts';
 import { checkOnThread } from './check-threads.ts';
 import { runCommandLine } from './command-line.ts';
+import { compileLate } from './engine-flags.ts';
 
 // A reader that stops early (`| head`) ends the command quietly.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -15,6 +16,7 @@ if (isMainThread) begin();
 else if (!checkOnThread()) void import('./diagnosis-thread.ts').then(({ diagnoseOnThread }) => diagnoseOnThread());
 
 function begin(): void {
+  compileLate();
   void runCommandLine(process.argv.slice(2), {
     cwd: process.cwd(),
     out: (text) => void process.stdout.write(text),
