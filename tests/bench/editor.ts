@@ -60,7 +60,7 @@ export async function benchEditor(quick: boolean): Promise<void> {
   ]);
 }
 
-async function commands(): Promise<(readonly [string, ServerCommand])[]> {
+export async function commands(): Promise<(readonly [string, ServerCommand])[]> {
   const schema = join(ROOT, 'schemas/procedure.schema.json');
   const found: (readonly [string, ServerCommand])[] = [
     ['ours', { script: await bundled('server/src/edge/lsp-main.ts'), saysVersion: true }],
@@ -117,7 +117,7 @@ async function measure(command: ServerCommand, steps: number, keys: number): Pro
   return { first, key: median(typed), keyLate: percentile(typed, 0.95), structure: median(structural), completion, hover, answered, memory };
 }
 
-function placeOf(text: string, offset: number): Position {
+export function placeOf(text: string, offset: number): Position {
   const before = text.slice(0, offset);
   return { line: before.split('\n').length - 1, character: offset - (before.lastIndexOf('\n') + 1) };
 }

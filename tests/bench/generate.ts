@@ -168,7 +168,7 @@ function section(unit: number, index: number, units: number): string[] {
       - when: at least ${low} V
         says: The battery carries the work ahead.
       - when: below ${low} V
-        refer: Charge the battery first and find out why it was flat. Then start with the ${title} again from the top of this page.`,
+        refer: Fit a charged battery first and find out why it was flat. Then start with the ${title} again from the top of this page.`,
     `  - step: ${at('turn')}
     title: Turn the ${title} for a moment
     ask: What do you hear at the ${title} when the switch is held for 3 seconds?

@@ -10,6 +10,7 @@ const wanted = words.filter((word) => !word.startsWith('--'));
 
 const PARTS: Readonly<Record<string, () => Promise<unknown>>> = {
   editor: async () => (await import('./editor.ts')).benchEditor(quick),
+  workspace: async () => (await import('./workspace.ts')).benchWorkspace(quick),
   check: async () => (await import('./check.ts')).benchCheck(quick),
   exploration: async () => (await import('./exploration.ts')).benchExploration(),
   flow: async () => (await import('./flow.ts')).benchFlow(),

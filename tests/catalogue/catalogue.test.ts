@@ -84,6 +84,7 @@ describe('hazards of the catalogue', () => {
       hazardous_dc_voltage: 'high_voltage',
       hazardous_ac_voltage: 'electrical',
       tyre_burst: 'tyre_service',
+      confined_space: 'confined_space',
     });
   });
 
@@ -131,7 +132,7 @@ describe('cautions of the catalogue', () => {
   it('names protection only where a person can put it on', () => {
     const known = new Set([
       'face_shield', 'safety_glasses', 'acid_gloves', 'gloves', 'fuel_gloves', 'insulating_gloves', 'apron', 'safety_shoes', 'hard_hat',
-      'close_fitting_clothes', 'hearing_protection', 'respirator',
+      'close_fitting_clothes', 'hearing_protection', 'respirator', 'welding_helmet',
     ]);
     for (const caution of catalogue.cautions) for (const worn of caution.wear) expect([...known]).toContain(worn.value);
   });

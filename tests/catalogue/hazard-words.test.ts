@@ -40,7 +40,7 @@ describe('trigger words', () => {
     ['Remove the wheel nuts in star order.', ['wheel_falls']],
     ['Lift out the battery.', ['heavy_lift']],
     ['Disconnect the negative battery cable.', ['battery_short_circuit']],
-    ['Jump-start the truck.', ['battery_gas']],
+    ['Jump-start the truck.', ['battery_gas', 'moving_parts', 'exhaust_gas']],
     ['Listen at the pump with the engine running.', ['moving_parts', 'exhaust_gas']],
     ['Operate the starter for five seconds.', ['cranking']],
     ['Tilt the cab.', ['raised_load']],

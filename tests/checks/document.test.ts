@@ -22,7 +22,7 @@ const APPROVED = 'revision: 3\nstatus: released\napproved: {by: Workshop standar
 
 describe('release', () => {
   test('a released procedure with a warning, and the same accepted', () => {
-    const text = procedure(APPROVED, { text: 'Charge the battery as necessary.' });
+    const text = procedure(APPROVED, { text: 'Replace the lamp as necessary.' });
     expect(said(text, DOCUMENT)).toEqual(['4 released-with-findings: Revision 3 is released with 1 warning.']);
     const accepted = `${text}accept:\n  - {check: vague-word, at: supply, because: The maker words it so., by: Reviewer B}\n`;
     expect(said(accepted, DOCUMENT)).toEqual([]);
@@ -30,7 +30,7 @@ describe('release', () => {
   });
 
   test('the finding on the release can itself be accepted', () => {
-    const text = `${procedure(APPROVED, { text: 'Charge the battery as necessary.' })}accept:\n  - {check: released-with-findings, because: To be put right in revision 4., by: Reviewer B}\n`;
+    const text = `${procedure(APPROVED, { text: 'Replace the lamp as necessary.' })}accept:\n  - {check: released-with-findings, because: To be put right in revision 4., by: Reviewer B}\n`;
     expect(said(text, ['accepted-nothing'])).toEqual([]);
   });
 

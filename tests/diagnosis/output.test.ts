@@ -116,9 +116,11 @@ steps:
     expect((await command(folder, 'diagnose', 'horn.procedure.yaml', '-o', 'out.html')).code).toBe(0);
     expect(readFileSync(join(folder, 'out.html'), 'utf8')).toContain('<!doctype html>');
     expect(JSON.parse((await command(folder, 'diagnose', 'horn.procedure.yaml', '--format', 'json')).out)).toMatchObject({ procedure: { name: 'horn' } });
-    expect((await command(folder, 'diagnose', 'horn.procedure.yaml', '--proposal', 'better.procedure.yaml')).code).toBe(0);
-    expect((await command(folder, 'check', 'better.procedure.yaml')).code).toBe(0);
-    expect((await command(folder, 'diagnose', 'better.procedure.yaml')).out).toContain('The order as written is as good as the best one found');
+    // In a folder of its own: beside the first it would be a second procedure of one name.
+    const apart = folderWith({});
+    expect((await command(folder, 'diagnose', 'horn.procedure.yaml', '--proposal', join(apart, 'better.procedure.yaml'))).code).toBe(0);
+    expect((await command(apart, 'check', 'better.procedure.yaml')).code).toBe(0);
+    expect((await command(apart, 'diagnose', 'better.procedure.yaml')).out).toContain('The order as written is as good as the best one found');
     expect(readFileSync(join(folder, 'horn.procedure.yaml'), 'utf8')).toBe(SWAPPED);
     expect((await command(folder, 'diagnose', 'horn.procedure.yaml', '--proposal', 'horn.procedure.yaml')).code).toBe(2);
   });

@@ -52,7 +52,7 @@ describe('the record', () => {
     });
     expect(made.corrections).toEqual([expect.objectContaining({ original: '25,1', typed: '24.9', reason: 'Misread', person: 'Technician 4', setAside: [] })]);
     const supply = made.walk.find((line) => line.step === 'supply');
-    expect(supply?.entries).toEqual([expect.objectContaining({ typed: '24.9', understood: '24.9 V', original: '25,1' })]);
+    expect(supply?.entries).toEqual([expect.objectContaining({ typed: '24.9', understood: '24.9 V', quantity: { value: 24.9, ucum: 'V' }, original: '25,1' })]);
     const signal = made.walk.find((line) => line.step === 'coil_signal');
     expect(signal).toMatchObject({
       limits: ['at least 23.4 V (supply - 1.5 V)', 'below 23.4 V (supply - 1.5 V)'], results: ['at least supply - 1.5 V'], instrument: 'M-12',

@@ -1,9 +1,10 @@
 /** Runs the checks of a file. A check that throws loses only itself, and says so. */
 import { ALL_CHECKS, checkNamed } from '../checks/all.ts';
 import type { Check, CheckContext } from '../checks/check.ts';
+import { limitsReversed, limitsReversedIn, type FactPair } from '../checks/limits-reversed.ts';
 import { unknownName, unknownNamesOfShop } from '../checks/unknown-name.ts';
 import type { Finding, Problem, Report } from '../findings/finding.ts';
-import type { Shop } from '../procedure/model.ts';
+import type { Assets, Shop } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
 import { reportsAfter, editSince, type Checked } from './check-again.ts';
 import { acceptDeviations, severityOf } from './settings.ts';
@@ -58,15 +59,22 @@ export function checkProcedure(input: Omit<CheckContext, 'once'>, earlier?: Chec
   return { of: { file, text, procedure, scope, exploration, releasedText }, reports, findings: byPlace([...findings, ...extra, ...acceptDeviations(last, procedure, CHECKS_BY_NAME).findings]) };
 }
 
-/** The findings of a shop file: what reading met, and names that nothing declares. */
-export function findingsOfShop(shop: Shop, scope: Scope): Finding[] {
+/** The findings of a shop file: what reading met, names that nothing declares, and why it is not used. */
+export function findingsOfShop(shop: Shop, scope: Scope, passedOver: readonly Problem[]): Finding[] {
   const severity = severityOf(unknownName, scope.settings);
   const unknown = severity === undefined ? [] : [...unknownNamesOfShop(shop, scope)].map((report): Finding => ({ ...report, check: unknownName.name, severity, file: shop.file }));
-  return byPlace([...findingsOfProblems(shop.file, shop.problems, scope.settings), ...unknown]);
+  return byPlace([...findingsOfProblems(shop.file, [...shop.problems, ...passedOver], scope.settings), ...unknown]);
+}
+
+/** The findings of an assets file: what reading met, limits of an asset that are the wrong way round, and why it is not used. */
+export function findingsOfAssets(assets: Assets, scope: Scope, pairs: readonly FactPair[], passedOver: readonly Problem[]): Finding[] {
+  const severity = severityOf(limitsReversed, scope.settings);
+  const reversed = severity === undefined ? [] : [...limitsReversedIn(assets, pairs)].map((report): Finding => ({ ...report, check: limitsReversed.name, severity, file: assets.file }));
+  return byPlace([...findingsOfProblems(assets.file, [...assets.problems, ...passedOver], scope.settings), ...reversed]);
 }
 
 /** Findings of what reading a file met. */
-export function findingsOfProblems(file: string, problems: readonly Problem[], settings: ReadonlyMap<string, string>): Finding[] {
+function findingsOfProblems(file: string, problems: readonly Problem[], settings: ReadonlyMap<string, string>): Finding[] {
   return byPlace(
     problems.flatMap((problem): Finding[] => {
       const check = checkNamed(problem.check);

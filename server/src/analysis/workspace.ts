@@ -8,6 +8,7 @@ import { buildProgram, statesOf } from '../flow/build-program.ts';
 import { explore, type CalleeRun, type Callees, type Exploration } from '../flow/explore.ts';
 import { runCalled } from '../flow/run-called.ts';
 import type { Program } from '../flow/program.ts';
+import type { Problem } from '../findings/finding.ts';
 import { buildAssets } from '../procedure/build-assets.ts';
 import { buildProcedure } from '../procedure/build-procedure.ts';
 import { buildShop } from '../procedure/build-shop.ts';
@@ -21,20 +22,19 @@ import type { Analysis, FileKind } from './analysis.ts';
 import { plainProcedureName, stillCallsNone, surelyCallsNone } from './calls-in-text.ts';
 import type { Checked } from './check-again.ts';
 import { editedSteps, onlyTextsDiffer } from './edited-texts.ts';
-import { checkProcedure, findingsOfProblems, findingsOfShop } from './run-checks.ts';
+import { FactPairs } from './fact-pairs.ts';
+import { NAMED, Namesakes } from './namesakes.ts';
+import { checkProcedure, findingsOfAssets, findingsOfShop } from './run-checks.ts';
+import { WhoRunsWhom, type Callers, type CallingFile } from './who-runs-whom.ts';
 
-interface FileEntry {
-  readonly path: string;
-  readonly text: string;
+interface FileEntry extends CallingFile {
   readonly kind: FileKind;
-  /** Counts up with every change of any file: what depends on this one compares it. */
-  readonly version: number;
   /** Of a file that is being edited, or is long enough that the first edit should not wait. */
   readonly memory?: TreeMemory;
-  /** It surely runs no procedure: its text need not be searched for those that it runs. */
-  readonly callsNone: boolean;
   /** Once it is known; null where it has none. */
   name?: string | null;
+  /** What its findings were drawn from, where they were let go of. */
+  drawnFrom?: ReadonlyMap<string, number>;
   model?: FileModel;
   analysis?: { readonly analysis: Analysis; readonly dependsOn: ReadonlyMap<string, number> };
   /** What the checks reported when this or an earlier version of the file was last checked. */
@@ -63,14 +63,15 @@ interface Resolved extends OtherProcedure {
 const PROCEDURE_INDEX = '*procedures*';
 /** Before the path of a procedure: depends on which procedures run it, and on what they say. */
 const CALLERS = '*callers* ';
+/** Depends on which facts are the two limits of some band. */
+const FACT_PAIRS = '*fact pairs*';
 
 export class Workspace {
   readonly #files = new Map<string, FileEntry>();
-  /** Those of them that may run others. */
-  readonly #calling = new Map<string, FileEntry>();
+  readonly #running = new WhoRunsWhom<FileEntry>((entry) => this.#callsOf(entry), (name, from) => this.fileOfProcedure(name, from));
+  readonly #namesakes = new Namesakes((name) => this.#procedureIndex().get(name) ?? [], (path) => this.#shopPaths(path)[0]);
+  readonly #factPairs = new FactPairs();
   readonly #resolved = new Map<string, Resolved>();
-  /** For each file the procedures that run it, as they were at some version of the workspace; `state` changes whenever they do. */
-  readonly #callers = new Map<string, { readonly version: number; readonly files: readonly string[]; readonly signature: string; readonly state: number }>();
   /** Files that a procedure of another file runs. */
   readonly #called = new Set<string>();
   readonly #calledRuns = new WeakMap<Program, Map<string, CalleeRun>>();
@@ -113,9 +114,11 @@ export class Workspace {
     const before = this.#files.get(path);
     if (before === undefined) return;
     this.#files.delete(path);
-    this.#calling.delete(path);
+    this.#running.remove(path);
+    this.#factPairs.remove(path);
     this.#resolved.delete(path);
     this.#version++;
+    if (before.kind === 'shop') this.#namesakes.changed();
     if (before.kind === 'procedure') this.#indexChanged();
   }
 
@@ -139,14 +142,21 @@ export class Workspace {
 
   /**
    * What the findings of a file were drawn from, once it has been analysed: files with their texts (undefined where there is none),
-   * whether it matters which procedures there are, and whether it matters which of them run it.
+   * whether it matters which procedures there are, whether it matters which of them run it, and of which names it matters who has them.
    */
-  dependenciesOf(path: string): { readonly files: readonly string[]; readonly procedures: boolean; readonly callers: boolean } {
+  dependenciesOf(path: string): { readonly files: readonly string[]; readonly procedures: boolean; readonly callers: boolean; readonly names: readonly string[] } {
     const keys = [...(this.#files.get(path)?.analysis?.dependsOn.keys() ?? [])];
     return {
-      files: keys.filter((key) => key !== PROCEDURE_INDEX && !key.startsWith(CALLERS)),
+      files: keys.filter((key) => key !== PROCEDURE_INDEX && key !== FACT_PAIRS && !key.startsWith(CALLERS) && !key.startsWith(NAMED)),
       procedures: keys.includes(PROCEDURE_INDEX), callers: keys.some((key) => key.startsWith(CALLERS)),
+      names: keys.flatMap((key) => (key.startsWith(NAMED) ? [key.slice(NAMED.length)] : [])),
     };
+  }
+
+  /** Something outside all files changed that findings of this one are drawn from, as its last released text: asked again, they are worked out again. */
+  forgetFindings(path: string): void {
+    const entry = this.#files.get(path);
+    if (entry) delete entry.analysis;
   }
 
   /** Lets go of what was worked out of a file, so that thousands can be checked one after another. Asked again, it is worked out again. */
@@ -154,8 +164,12 @@ export class Workspace {
     const entry = this.#files.get(path);
     // What others run will be asked for again.
     if (entry?.kind !== 'procedure' || this.#called.has(path)) return;
-    const { text, kind, version, callsNone, name } = entry;
-    this.#put({ path, text, kind, version, callsNone, ...(name === undefined ? {} : { name }) });
+    const { text, kind, version, callsNone, name, calls, analysis, drawnFrom = analysis?.dependsOn } = entry;
+    const kept: FileEntry = {
+      path, text, kind, version, callsNone, ...(name === undefined ? {} : { name }), ...(calls === undefined ? {} : { calls }), ...(drawnFrom === undefined ? {} : { drawnFrom }),
+    };
+    this.#files.set(path, kept);
+    this.#running.replace(kept);
     this.#resolved.delete(path);
   }
 
@@ -165,10 +179,15 @@ export class Workspace {
     const found: string[] = [];
     const changed = this.#procedureName(this.#files.get(path));
     for (const entry of this.#files.values()) {
-      if (entry.path === path || entry.kind !== 'procedure') continue;
+      if (entry.path === path) continue;
+      if (entry.kind !== 'procedure') {
+        const before = drawnFrom(entry);
+        if (before?.has(path) || (before?.has(FACT_PAIRS) && before.get(FACT_PAIRS) !== this.#factPairs.state)) found.push(entry.path);
+        continue;
+      }
       if (kind === 'shop' || kind === 'assets') {
-        if (isAbove(folderOf(path), entry.path)) found.push(entry.path);
-      } else if (entry.analysis?.dependsOn.has(path) || this.#callsByName(entry, changed) || this.#hasOtherCallers(entry)) found.push(entry.path);
+        if (isAbove(folderOf(path), entry.path) || this.#namesakes.haveChanged(drawnFrom(entry))) found.push(entry.path);
+      } else if (drawnFrom(entry)?.has(path) || this.#running.runs(entry, changed) || this.#hasOtherCallers(entry) || this.#namesakes.haveChanged(drawnFrom(entry))) found.push(entry.path);
     }
     return found;
   }
@@ -182,6 +201,11 @@ export class Workspace {
       candidates.find((path) => this.#shopPaths(path)[0] === shop) ??
       candidates[0]
     );
+  }
+
+  /** Changes whenever a procedure of this name comes or goes, or comes under another shop. */
+  signatureOfName(name: string): string {
+    return this.#namesakes.signatureOf(name);
   }
 
   /** Names of all procedures, with their files. */
@@ -198,12 +222,17 @@ export class Workspace {
 
   #put(entry: FileEntry): void {
     this.#files.set(entry.path, entry);
-    if (entry.callsNone) this.#calling.delete(entry.path);
-    else this.#calling.set(entry.path, entry);
+    this.#running.put(entry);
+    if (entry.kind === 'procedure') this.#factPairs.put(entry.path, entry.text);
+    // Which shop is the nearest decides what a name leads to.
+    if (entry.kind !== 'procedure') this.#running.namesChanged();
+    if (entry.kind === 'shop') this.#namesakes.changed();
   }
 
   #indexChanged(): void {
     this.#indexVersion = ++this.#version;
+    this.#running.namesChanged();
+    this.#namesakes.changed();
     this.#byName = undefined;
   }
 
@@ -233,12 +262,9 @@ export class Workspace {
     return model.kind === 'procedure' ? model.procedure.name?.value : undefined;
   }
 
-  #callsByName(entry: FileEntry, name: string | undefined): boolean {
-    // Only an escape could spell the name in other letters.
-    if (name === undefined || entry.callsNone || (!entry.text.includes(name) && !entry.text.includes('\\'))) return false;
+  #callsOf(entry: FileEntry): readonly string[] {
     const model = this.#model(entry);
-    if (model.kind !== 'procedure') return false;
-    return calledNames(model.procedure).includes(name);
+    return model.kind === 'procedure' ? calledNames(model.procedure) : [];
   }
 
   #isCurrent(dependsOn: ReadonlyMap<string, number>): boolean {
@@ -249,27 +275,20 @@ export class Workspace {
   /** What a dependency is at now: a number that is another whenever it has changed. */
   #stateOf(key: string): number {
     if (key === PROCEDURE_INDEX) return this.#indexVersion;
+    if (key === FACT_PAIRS) return this.#factPairs.state;
     if (key.startsWith(CALLERS)) return this.#callersOf(key.slice(CALLERS.length)).state;
+    if (key.startsWith(NAMED)) return this.#namesakes.stateOf(key.slice(NAMED.length));
     return this.#files.get(key)?.version ?? -1;
   }
 
-  /** The files of the procedures that run the one in `path`. */
-  #callersOf(path: string): { readonly files: readonly string[]; readonly state: number } {
-    const known = this.#callers.get(path);
-    if (known?.version === this.#version) return known;
-    const name = this.#procedureName(this.#files.get(path));
-    const files = [...this.#calling.values()]
-      .filter((entry) => entry.path !== path && this.#callsByName(entry, name) && this.fileOfProcedure(name ?? '', entry.path) === path)
-      .map((entry) => entry.path).sort();
-    const signature = files.map((file) => `${file} ${this.#files.get(file)?.version ?? -1}`).join('\n');
-    const callers = { version: this.#version, files, signature, state: known?.signature === signature ? known.state : (known?.state ?? 0) + 1 };
-    this.#callers.set(path, callers);
-    return callers;
+  #callersOf(path: string): Callers {
+    return this.#running.callersOf(path, this.#procedureName(this.#files.get(path)));
   }
 
   /** Whether a file's findings were drawn from callers that have changed since. */
-  #hasOtherCallers({ path, analysis }: FileEntry): boolean {
-    const before = analysis?.dependsOn.get(CALLERS + path);
+  #hasOtherCallers(entry: FileEntry): boolean {
+    const { path } = entry;
+    const before = drawnFrom(entry)?.get(CALLERS + path);
     return before !== undefined && before !== this.#stateOf(CALLERS + path);
   }
 
@@ -278,25 +297,45 @@ export class Workspace {
     return entry.model;
   }
 
-  /** shop.yaml files that apply to a path, the nearest first. */
+  /** The shop files that apply to a path, the nearest first. */
   #shopPaths(path: string): string[] {
-    return this.#upward(path, 'shop.yaml');
+    return this.#upward(path, SHOP_NAMES);
   }
 
-  /** The files of this name in the folders from a path upward, the nearest first. */
-  #upward(path: string, name: string): string[] {
+  /** The first file of these names in each folder from a path upward, the nearest first. */
+  #upward(path: string, names: readonly string[]): string[] {
     const found: string[] = [];
     for (let folder: string | undefined = folderOf(path); folder !== undefined; folder = parentOf(folder)) {
-      const candidate = joinPath(folder, name);
-      if (this.#files.has(candidate)) found.push(candidate);
+      for (const name of names) {
+        const candidate = joinPath(folder, name);
+        if (!this.#files.has(candidate)) continue;
+        found.push(candidate);
+        break;
+      }
     }
     return found;
+  }
+
+  /** Why a shop or assets file is not the one that its folder goes by; undefined where it is. */
+  #passedOver(entry: FileEntry, dependsOn: Map<string, number>): Problem[] {
+    const names = entry.kind === 'shop' ? SHOP_NAMES : ASSETS_NAMES;
+    const [usual = ''] = names;
+    const own = entry.path.slice(entry.path.lastIndexOf('/') + 1);
+    const place = { check: 'duplicate-name', span: { start: 0, end: 0 }, subject: own };
+    if (!names.includes(own)) return [{ ...place, message: `A file named ${own} is not read for any procedure.`, help: `Rename it to ${usual}.` }];
+    const before = names.slice(0, names.indexOf(own)).map((name) => joinPath(folderOf(entry.path), name));
+    for (const path of before) dependsOn.set(path, this.#files.get(path)?.version ?? -1);
+    const used = before.find((path) => this.#files.has(path));
+    return used === undefined ? [] : [{
+      ...place, message: `${usual} stands beside it and is used; nothing in this file is.`, help: `Bring both into ${usual}, and delete this one.`,
+      related: [{ file: used, span: { start: 0, end: 0 }, message: 'This one is used.' }],
+    }];
   }
 
   #scopeFor(path: string, procedure: Procedure | undefined, dependsOn: Map<string, number>): Scope {
     const shops: Shop[] = [];
     for (let folder: string | undefined = folderOf(path); folder !== undefined; folder = parentOf(folder)) {
-      for (const name of ['shop.yaml', 'assets.yaml']) {
+      for (const name of [...SHOP_NAMES, ...ASSETS_NAMES]) {
         const candidate = joinPath(folder, name);
         dependsOn.set(candidate, this.#files.get(candidate)?.version ?? -1);
       }
@@ -305,7 +344,7 @@ export class Workspace {
       const model = this.#model(this.#files.get(shopPath) as FileEntry);
       if (model.kind === 'shop') shops.push(model.shop);
     }
-    const assets = this.#upward(path, 'assets.yaml').flatMap((assetsPath) => {
+    const assets = this.#upward(path, ASSETS_NAMES).flatMap((assetsPath) => {
       const model = this.#model(this.#files.get(assetsPath) as FileEntry);
       return model.kind === 'assets' ? [model.assets] : [];
     });
@@ -406,12 +445,13 @@ export class Workspace {
         return { analysis: { ...base, tree: undefined, findings: [] }, dependsOn };
       case 'shop': {
         const scope = this.#scopeFor(entry.path, undefined, dependsOn);
-        const findings = findingsOfShop(model.shop, scope);
+        const findings = findingsOfShop(model.shop, scope, this.#passedOver(entry, dependsOn));
         return { analysis: { ...base, tree: model.tree, shop: model.shop, scope, findings }, dependsOn };
       }
       case 'assets': {
         const scope = this.#scopeFor(entry.path, undefined, dependsOn);
-        const findings = findingsOfProblems(entry.path, model.assets.problems, scope.settings);
+        dependsOn.set(FACT_PAIRS, this.#factPairs.state);
+        const findings = findingsOfAssets(model.assets, scope, this.#factPairs.all(), this.#passedOver(entry, dependsOn));
         return { analysis: { ...base, tree: model.tree, assets: model.assets, scope, findings }, dependsOn };
       }
       case 'procedure': {
@@ -436,6 +476,11 @@ export class Workspace {
             for (const key of other?.dependsOn.keys() ?? []) if (key !== entry.path) lookAt(key);
             return other;
           },
+          filesNamed: (name) => {
+            lookAt(NAMED + name);
+            const taken = this.fileOfProcedure(name, entry.path);
+            return [...this.#namesakes.of(name, entry.path)].sort((a, b) => Number(b === taken) - Number(a === taken));
+          },
           procedureNames: () => {
             lookAt(PROCEDURE_INDEX);
             return [...this.#procedureIndex().keys()];
@@ -456,6 +501,10 @@ export class Workspace {
     }
   }
 }
+
+/** The names under which a folder's files are found: the first that is there is used. */
+const SHOP_NAMES = ['shop.yaml', 'shop.yml'];
+const ASSETS_NAMES = ['assets.yaml', 'assets.yml'];
 
 /** What a file holds, by its name. */
 export function kindOf(path: string): FileKind {
@@ -480,6 +529,11 @@ function readModel(entry: FileEntry): FileModel {
 }
 
 const DECLARED = ['states', 'circuits', 'instruments', 'hazards', 'cautions', 'qualifications', 'values', 'facts', 'faults'] as const satisfies readonly (keyof Procedure)[];
+
+/** What the findings of a file were drawn from when it was last analysed. */
+function drawnFrom({ analysis, drawnFrom: released }: FileEntry): ReadonlyMap<string, number> | undefined {
+  return analysis?.dependsOn ?? released;
+}
 
 const calledBy = new WeakMap<Procedure, readonly string[]>();
 

@@ -3,10 +3,15 @@ import type { Check } from './check.ts';
 import { abbreviationUnexplained } from './abbreviation-unexplained.ts';
 import { acceptedNothing } from './accepted-nothing.ts';
 import { alone } from './alone.ts';
+import { appliesToNothing } from './applies-to-nothing.ts';
 import { approvalMissing } from './approval-missing.ts';
 import { bandUnclear } from './band-unclear.ts';
 import { beyondRange } from './beyond-range.ts';
 import { cautionForm } from './caution-form.ts';
+import { cautionTooWeak } from './caution-too-weak.ts';
+import { circuitAlwaysDead } from './circuit-always-dead.ts';
+import { circuitLeftOut } from './circuit-left-out.ts';
+import { circuitNotNamed } from './circuit-not-named.ts';
 import { costlyOrder } from './costly-order.ts';
 import { deadEnd } from './dead-end.ts';
 import { deadVoltageTest } from './dead-voltage-test.ts';
@@ -17,6 +22,7 @@ import { factUnknown } from './fact-unknown.ts';
 import { faultNeverFound } from './fault-never-found.ts';
 import { figureMissing } from './figure-missing.ts';
 import { findsRuledOut } from './finds-ruled-out.ts';
+import { hazardWeakened } from './hazard-weakened.ts';
 import { heldTooLong } from './held-too-long.ts';
 import { implausibleLimit } from './implausible-limit.ts';
 import { instrumentCannotRead } from './instrument-cannot-read.ts';
@@ -34,6 +40,7 @@ import { nothingLeft } from './nothing-left.ts';
 import { pairedUnitsDisagree } from './paired-units-disagree.ts';
 import { provesNothing } from './proves-nothing.ts';
 import { qualifiedPerson } from './qualified-person.ts';
+import { limitsReversed } from './limits-reversed.ts';
 import { limitsUndecided } from './limits-undecided.ts';
 import { readingGap } from './reading-gap.ts';
 import { readingOverlap } from './reading-overlap.ts';
@@ -46,6 +53,8 @@ import { readingStale } from './reading-stale.ts';
 import { repairNotProved } from './repair-not-proved.ts';
 import { revisionNotRaised } from './revision-not-raised.ts';
 import { runCircle } from './run-circle.ts';
+import { runsUnreleased, runsWithdrawn } from './runs-withdrawn.ts';
+import { saidNotSet } from './said-not-set.ts';
 import { scaleSlip } from './scale-slip.ts';
 import { severalActions } from './several-actions.ts';
 import { setWithoutNeed } from './set-without-need.ts';
@@ -63,6 +72,7 @@ import { unreachableStep } from './unreachable-step.ts';
 import { vagueWord } from './vague-word.ts';
 import { unknownName } from './unknown-name.ts';
 import { unusedName } from './unused-name.ts';
+import { waitTooShort } from './wait-too-short.ts';
 import { wrongKind } from './wrong-kind.ts';
 import { yamlSyntax } from './yaml-syntax.ts';
 
@@ -93,14 +103,20 @@ export const ALL_CHECKS: readonly Check[] = [
   lateCaution,
   stateNotMet,
   setWithoutNeed,
+  saidNotSet,
   liveResistanceTest,
   deadVoltageTest,
   isolationNotProved,
+  circuitNotNamed,
+  circuitAlwaysDead,
   leftUnsafe,
   heldTooLong,
+  waitTooShort,
   instrumentCategory,
   qualifiedPerson,
   cautionForm,
+  cautionTooWeak,
+  hazardWeakened,
   alone,
   // quantities
   unitMissing,
@@ -109,6 +125,8 @@ export const ALL_CHECKS: readonly Check[] = [
   unitMismatch,
   scaleSlip,
   implausibleLimit,
+  limitsReversed,
+  circuitLeftOut,
   instrumentCannotRead,
   beyondRange,
   resolutionTooCoarse,
@@ -139,6 +157,9 @@ export const ALL_CHECKS: readonly Check[] = [
   referenceMissing,
   figureMissing,
   factUnknown,
+  appliesToNothing,
+  runsWithdrawn,
+  runsUnreleased,
 ];
 
 const BY_NAME = new Map(ALL_CHECKS.map((check) => [check.name, check]));

@@ -44,9 +44,11 @@ steps:
 `,
   *run(context) {
     for (const { step, index, nodes } of begunSteps(context)) {
-      const held = heldStates(context, context.program.steps[index] as ProgramStep);
-      if (held.length === 0 || step.kind !== 'measure' || (step.people?.value ?? 1) >= 2) continue;
-      const node = nodes[0];
+      if (step.kind !== 'measure' || (step.people?.value ?? 1) >= 2) continue;
+      const programStep = context.program.steps[index] as ProgramStep;
+      const node = nodes.find((candidate) => heldStates(context, programStep, candidate.begun).length > 0);
+      if (node === undefined) continue;
+      const held = heldStates(context, programStep, node.begun);
       const fixes = fixOf('Add `people: 2`', insertKey(context, step, 'people: 2'), true);
       yield {
         span: placeOf(step),
@@ -54,7 +56,7 @@ steps:
         subject: held[0] ?? '',
         message: `'${nameOf(step)}' asks one person to hold ${listed(held.map(words))} and to take a reading.`,
         help: 'Say `people: 2`.',
-        ...(node ? walkToNode(context, node) : {}),
+        ...walkToNode(context, node),
         ...(fixes ? { fixes } : {}),
       };
     }

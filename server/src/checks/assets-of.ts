@@ -18,7 +18,7 @@ export function assetsOf({ procedure, scope }: CheckContext): Declared<Asset>[] 
 }
 
 /** One word, or one quantity: 24 V and 24V are the same. */
-function sameValue(a: string, b: string): boolean {
+export function sameValue(a: string, b: string): boolean {
   if (a.trim() === b.trim()) return true;
   const left = parseQuantity(a);
   const right = parseQuantity(b);

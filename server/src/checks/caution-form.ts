@@ -1,6 +1,7 @@
 import type { Caution, Procedure } from '../procedure/model.ts';
 import type { Report } from '../findings/finding.ts';
-import { allSteps, type Check } from './check.ts';
+import { cautionUsesOf } from './caution-gaps.ts';
+import type { Check } from './check.ts';
 import { listed } from './edits.ts';
 
 const SIGNAL_WORDS = ['danger', 'warning', 'caution', 'notice'];
@@ -65,15 +66,13 @@ steps:
     const declaredHere = new Set(procedure.cautions.map((caution) => caution.name.value));
     for (const caution of procedure.cautions) yield* problemsOf(caution, caution.name.span, caution.name.value, true);
     const seen = new Set<string>();
-    for (const step of allSteps(procedure)) {
-      for (const use of step.cautions) {
-        if (use.kind === 'written') yield* problemsOf(use.caution, use.caution.span, `of '${step.name?.value ?? ''}'`, true, step.name?.value);
-        else if (!declaredHere.has(use.name.value) && !seen.has(use.name.value)) {
-          seen.add(use.name.value);
-          const declared = scope.cautions.get(use.name.value);
-          // A shared caution is reported once, where this procedure first uses it.
-          if (declared) yield* problemsOf(declared.item, use.name.span, use.name.value, false, step.name?.value);
-        }
+    for (const { use, owner, step } of cautionUsesOf(procedure)) {
+      if (use.kind === 'written') yield* problemsOf(use.caution, use.caution.span, `of '${owner}'`, true, step);
+      else if (!declaredHere.has(use.name.value) && !seen.has(use.name.value)) {
+        seen.add(use.name.value);
+        const declared = scope.cautions.get(use.name.value);
+        // A shared caution is reported once, where this procedure first uses it.
+        if (declared) yield* problemsOf(declared.item, use.name.span, use.name.value, false, step);
       }
     }
   },

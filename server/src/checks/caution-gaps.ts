@@ -2,7 +2,7 @@
 import type { FlowEdge } from '../flow/explore.ts';
 import { hazardsOf, type HazardAt } from '../flow/hazards.ts';
 import { reachWithMemory } from '../flow/walks.ts';
-import type { Caution, Step } from '../procedure/model.ts';
+import type { Caution, CautionUse, Procedure, Step } from '../procedure/model.ts';
 import { allSteps, type CheckContext } from './check.ts';
 
 export interface CautionGap {
@@ -19,7 +19,6 @@ export interface CautionGap {
 
 /** Computed once for each analysis. */
 export function cautionGaps(context: CheckContext): CautionGap[] {
-  const steps = allSteps(context.procedure);
   const hazards = context.once(hazardsAtSteps);
   const byHazard = new Map<string, HazardAt[]>();
   for (const at of hazards) {
@@ -29,7 +28,7 @@ export function cautionGaps(context: CheckContext): CautionGap[] {
   }
   const open: { at: HazardAt; walk: FlowEdge[]; late: number | undefined }[] = [];
   for (const [name, places] of byHazard) {
-    const shows = steps.map((step) => showsCover(context, step, name));
+    const shows = stepsThatShow(context, name);
     for (const gap of gapsOf(context, places, shows)) {
       open.push({ ...gap, late: lateStep(context, gap.at.step, shows) });
     }
@@ -42,12 +41,23 @@ export function hazardsAtSteps(context: CheckContext): HazardAt[] {
   return hazardsOf(context.procedure, context.scope, context.exploration);
 }
 
+/** Every use of a caution, by the steps and the remedies, with the name of what gives it. */
+export function* cautionUsesOf(procedure: Procedure): Generator<{ readonly use: CautionUse; readonly owner: string; readonly step: string | undefined }> {
+  for (const step of allSteps(procedure)) for (const use of step.cautions) yield { use, owner: step.name?.value ?? '', step: step.name?.value };
+  for (const fault of procedure.faults) for (const use of fault.cautions ?? []) yield { use, owner: fault.name.value, step: undefined };
+}
+
 /** Every caution in force at a step. */
 export function cautionsAt(context: CheckContext, step: Step): Caution[] {
   return step.cautions.flatMap((use) => {
     const caution = use.kind === 'written' ? use.caution : context.scope.cautions.get(use.name.value)?.item;
     return caution ? [caution] : [];
   });
+}
+
+/** For each step whether it gives a caution that covers the hazard. */
+export function stepsThatShow(context: CheckContext, hazard: string): boolean[] {
+  return allSteps(context.procedure).map((step) => showsCover(context, step, hazard));
 }
 
 function showsCover(context: CheckContext, step: Step, hazard: string): boolean {
@@ -146,7 +156,7 @@ function grouped(context: CheckContext, open: readonly { at: HazardAt; walk: Flo
 }
 
 /** The caution in scope that covers most of the hazards; the shop's own before the built-in ones, the narrowest first. */
-function bestCaution(context: CheckContext, hazards: readonly string[]): Caution | undefined {
+export function bestCaution(context: CheckContext, hazards: readonly string[]): Caution | undefined {
   let best: { caution: Caution; score: number } | undefined;
   for (const { item, origin } of context.scope.cautions.values()) {
     const covers = item.covers.filter((name) => hazards.includes(name.value)).length;

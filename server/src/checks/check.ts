@@ -24,6 +24,8 @@ export interface CheckContext {
   readonly exploration: Exploration;
   /** The procedure that `run: NAME` here would run. */
   readonly procedureNamed: (name: string) => OtherProcedure | undefined;
+  /** The files of the procedures that this name may mean here, the one that would be run first. Several: nobody can tell which is meant. */
+  readonly filesNamed: (name: string) => readonly string[];
   /** Names of all procedures that could be run from here. */
   readonly procedureNames: () => readonly string[];
   /** The procedures that run this one. */

@@ -1,6 +1,6 @@
 /** Edits that fixes share: where a key, a list item or a step goes in the writer's own layout. */
 import type { Fix, TextEdit } from '../findings/finding.ts';
-import type { StateChange, Step } from '../procedure/model.ts';
+import type { CautionUse, Fault, StateChange, Step } from '../procedure/model.ts';
 import type { CheckContext } from './check.ts';
 
 /** Inserts a line `key: value` under the step's first line, indented as its keys are; undefined where the step has no name to hold on to. */
@@ -25,6 +25,23 @@ export function addCaution(context: CheckContext, step: Step, name: string): Tex
   return { file: context.file, span: { start, end: start }, newText };
 }
 
+/** Gives a fault a list of one name beside its remedy, or adds the name to the list that it has. */
+export function addToRemedy(context: CheckContext, fault: Fault, key: 'cautions' | 'qualified', name: string): TextEdit | undefined {
+  const { text, file } = context;
+  const first = key === 'qualified' ? fault.qualified?.[0] : fault.cautions?.[0];
+  if (first !== undefined) {
+    const span = 'kind' in first ? (first.kind === 'named' ? first.name.span : undefined) : first.span;
+    const before = span && text.slice(lineStart(text, span.start), span.start);
+    return span && before?.includes('[') ? { file, span: { start: span.start, end: span.start }, newText: `${name}, ` } : undefined;
+  }
+  if (fault.remedy === undefined) return undefined;
+  const start = text.lastIndexOf('remedy', fault.remedy.span.start);
+  if (start < fault.name.span.end) return undefined;
+  const indent = text.slice(lineStart(text, start), start);
+  const inBraces = text.slice(fault.name.span.end, start).includes('{');
+  return { file, span: { start, end: start }, newText: `${key}: [${name}]${inBraces ? ', ' : `\n${indent}`}` };
+}
+
 /** Inserts a whole step before another, in its indentation. `lines` are the keys under `step:`. */
 export function insertStepBefore(context: CheckContext, step: Step, name: string, lines: readonly string[]): TextEdit {
   const { text } = context;
@@ -40,14 +57,28 @@ export function insertStepBefore(context: CheckContext, step: Step, name: string
 export function linesOfChange(state: string, value: string, change: StateChange | undefined): string[] {
   const actions = change?.do.map((action) => action.value) ?? [];
   const texts = actions.length > 0 ? actions : [`Bring ${words(state)} to ${words(value)}.`];
-  const cautions = (change?.cautions ?? []).flatMap((use) => (use.kind === 'named' ? [use.name.value] : []));
+  const cautions = change?.cautions ?? [];
+  const allNamed = cautions.every((use) => use.kind === 'named');
   return [
     'do:',
     ...texts.map((text) => `  - ${quoteIfNeeded(text)}`),
     `sets: {${state}: ${value}}`,
-    ...(cautions.length > 0 ? [`cautions: [${cautions.join(', ')}]`] : []),
+    ...(cautions.length === 0 ? [] : allNamed ? [`cautions: [${cautions.map(nameOfCaution).join(', ')}]`] : ['cautions:', ...cautions.flatMap(linesOfCaution)]),
     ...(change?.time ? [`time: ${change.time.value.text}`] : []),
   ];
+}
+
+function nameOfCaution(use: CautionUse): string {
+  return use.kind === 'named' ? use.name.value : '';
+}
+
+/** A caution as an item of a list: its name, or all of it where the change writes it out. */
+function linesOfCaution(use: CautionUse): string[] {
+  if (use.kind === 'named') return [`  - ${use.name.value}`];
+  const { signal, hazard, consequence, avoid, wear, covers } = use.caution;
+  const keys = ([['signal', signal], ['hazard', hazard], ['consequence', consequence], ['avoid', avoid]] as const).flatMap(([key, text]) => (text ? [`${key}: ${quoteIfNeeded(text.value)}`] : []));
+  const lists = ([['wear', wear], ['covers', covers]] as const).flatMap(([key, names]) => (names.length > 0 ? [`${key}: [${names.map((name) => name.value).join(', ')}]`] : []));
+  return [...keys, ...lists].map((line, index) => `${index === 0 ? '  - ' : '    '}${line}`);
 }
 
 /** A step name that is still free. */

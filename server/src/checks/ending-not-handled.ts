@@ -13,7 +13,7 @@ export const endingNotHandled: Check = {
     'battery.procedure.yaml': `procedure: battery
 title: Battery condition
 faults:
-  flat: {title: Battery discharged, remedy: Charge the battery.}
+  flat: {title: Battery discharged, remedy: Charge the battery., cautions: [battery_gas]}
 steps:
   - step: rest
     measure: dc_voltage
@@ -42,7 +42,7 @@ steps:
       - when: passed
         refer: Test the starter.
       - when: finds flat
-        refer: Charge the battery, then start again.
+        refer: Fetch a charged battery, then start again.
 `,
   *run(context) {
     for (const { step, index, nodes } of begunSteps(context)) {

@@ -10,7 +10,7 @@ export const instrumentCategory: Check = {
   name: 'instrument-category',
   severity: 'error',
   group: 'safety',
-  proves: 'Every instrument is rated for the voltage and the measurement category of the circuit it is put on.',
+  proves: 'Every instrument is rated for the voltage and the measurement category of the circuit it is put on, and on a hazardous one it is named.',
   why: 'An instrument below its rating can arc over in the hand.',
   source: 'IEC 61010-031 and IEC 61010-2-030 (measurement categories; from memory)',
   shop: `shop: Workshop
@@ -54,8 +54,19 @@ steps:
 `,
   *run(context) {
     for (const { step } of begunSteps(context)) {
-      const circuit = step.circuit && context.scope.circuits.get(step.circuit.value)?.item;
+      const named = step.circuit ?? step.provesDead;
+      const circuit = named && context.scope.circuits.get(named.value)?.item;
       const instrument = step.instrument && context.scope.instruments.get(step.instrument.value)?.item;
+      if (circuit && step.instrument === undefined && step.kind === 'measure' && isHazardous(circuit) && READ_LIVE.includes(step.quantity?.value ?? '')) {
+        yield {
+          span: step.quantity?.span ?? placeOf(step),
+          step: nameOf(step),
+          subject: circuit.name.value,
+          message: `'${nameOf(step)}' reads on ${words(circuit.name.value)} (${circuit.nominal?.value.text ?? ''}), and nothing says with what.`,
+          help: `Name the instrument, as \`with: voltage_tester\`${circuit.category ? `: it must be of ${circuit.category.value}` : ''}.`,
+        };
+        continue;
+      }
       if (!circuit || !instrument) continue;
       const base = { span: step.instrument?.span ?? placeOf(step), step: nameOf(step), subject: instrument.name.value };
       const title = instrument.title?.value ?? words(instrument.name.value);

@@ -3,16 +3,16 @@ import { reachWithMemory } from '../flow/walks.ts';
 import { bits, valuesIn } from '../flow/meaning.ts';
 import type { ProgramState } from '../flow/program.ts';
 import type { Fix, Report, TextEdit } from '../findings/finding.ts';
-import type { Step } from '../procedure/model.ts';
+import type { StateChange, Step } from '../procedure/model.ts';
 import { allSteps, type Check, type CheckContext } from './check.ts';
-import { freeStepName, linesOfChange, listed, words } from './edits.ts';
+import { freeStepName, linesOfChange, listed, quoteIfNeeded, words } from './edits.ts';
 import { asWitness, nameOf, placeOf } from './walk-of.ts';
 
 export const leftUnsafe: Check = {
   name: 'left-unsafe',
   severity: 'error',
   group: 'safety',
-  proves: 'Every walk leaves each state at a value that its `at_end` allows.',
+  proves: 'Every walk leaves each state at a value that its `at_end` allows, and none at a value that someone would have to go on holding.',
   why: 'A battery left disconnected, a guard left off or a load left raised harms the next person, who was told nothing.',
   source: '29 CFR 1910.147(e): before energy is restored, guards are put back and people are clear (from memory)',
   bad: `procedure: belt
@@ -77,8 +77,9 @@ steps:
     for (const node of exploration.nodes) {
       if (node.ending === undefined || node.ending.kind === 'nowhere') continue;
       for (const [index, state] of program.states.entries()) {
-        if (state.atEnd === undefined) continue;
-        const wrong = valuesIn((node.states[index] ?? 0) & ~bits(state.atEnd));
+        const allowed = allowedAtEnd(state);
+        if (allowed === undefined) continue;
+        const wrong = valuesIn((node.states[index] ?? 0) & ~bits(allowed));
         if (wrong.length === 0) continue;
         for (const id of exploration.into[node.id] ?? []) {
           const edge = exploration.edges[id] as FlowEdge;
@@ -120,6 +121,13 @@ function leavesReally(exploration: Exploration, state: number): (edge: FlowEdge,
   return (edge, wrong) => (along(arrivals.get(edge.from) ?? 0, edge) & wrong) !== 0;
 }
 
+/** What `at_end` allows; without it, every value that nobody has to hold. Undefined where all are allowed. */
+function allowedAtEnd(state: ProgramState): readonly number[] | undefined {
+  if (state.atEnd !== undefined) return state.atEnd;
+  if (state.held.length === 0 || state.atStart === undefined || state.held.includes(state.atStart)) return undefined;
+  return state.values.map((_, value) => value).filter((value) => !state.held.includes(value));
+}
+
 interface UnsafeEnding {
   readonly edge: FlowEdge;
   readonly state: number;
@@ -137,7 +145,7 @@ function reportOf(context: CheckContext, first: UnsafeEnding, others: readonly U
     return written && written.way.kind !== 'next' ? written.way.span : placeOf(step);
   };
   const walk = [...walkTo(exploration, edge.from), edge];
-  const allowed = listed((state.atEnd ?? []).map((value) => words(state.values[value] ?? '')), 'or');
+  const allowed = listed((allowedAtEnd(state) ?? []).map((value) => words(state.values[value] ?? '')), 'or');
   const culprit = lastSetter(context, walk, index);
   const related = [
     ...(culprit ? [{ file: context.file, span: placeOf(culprit), message: `'${nameOf(culprit)}' set it.` }] : []),
@@ -152,7 +160,7 @@ function reportOf(context: CheckContext, first: UnsafeEnding, others: readonly U
     help: `Bring ${words(state.name)} to ${allowed} before this ending, in a step of its own.`,
     ...(related.length > 0 ? { related } : {}),
     ...asWitness(context, walk),
-    ...putBackFix(context, [first, ...others], state.name, state.values[state.atEnd?.[0] ?? -1]),
+    ...putBackFix(context, [first, ...others], state),
   };
 }
 
@@ -167,14 +175,15 @@ function lastSetter(context: CheckContext, walk: readonly FlowEdge[], state: num
 }
 
 /** Sends each of the results to a new step at the end of the list, which puts the state back and then ends as the result did. */
-function putBackFix(context: CheckContext, endings: readonly UnsafeEnding[], state: string, value: string | undefined): { fixes: Fix[] } | undefined {
+function putBackFix(context: CheckContext, endings: readonly UnsafeEnding[], programState: ProgramState): { fixes: Fix[] } | undefined {
+  const state = programState.name;
+  const { value, change } = bestWayBack(context, programState);
   const step = allSteps(context.procedure)[endings[0]?.edge.step ?? -1];
   const lastStep = step?.section === 'after_repair' ? context.procedure.afterRepair.at(-1) : context.procedure.steps.at(-1);
   if (value === undefined || step === undefined || lastStep === undefined) return undefined;
   const { text, file } = context;
   const dash = text.lastIndexOf('-', lastStep.name?.span.start ?? lastStep.span.start);
   const indent = text.slice(text.lastIndexOf('\n', dash) + 1, dash);
-  const change = context.scope.states.get(state)?.item.changes.find((candidate) => candidate.to.value === value);
   const edits: TextEdit[] = [];
   const lines: string[] = [];
   for (const [count, ending] of endings.entries()) {
@@ -193,12 +202,26 @@ function putBackFix(context: CheckContext, endings: readonly UnsafeEnding[], sta
       `${indent}  results:`,
       `${indent}    - when: yes`,
       `${indent}      ${way}`,
+      // An ending of its own: a question that only one answer leads on from leaves the technician standing.
+      `${indent}    - when: no`,
+      `${indent}      refer: ${quoteIfNeeded(`Stay with the machine. Report that ${words(state)} is not ${words(value)}.`)}`,
     );
   }
   const at = lastStep.span.end;
   const before = text.slice(0, at).endsWith('\n') ? '' : '\n';
   edits.push({ file, span: { start: at, end: at }, newText: `${before}\n${lines.join('\n')}\n` });
   return { fixes: [{ title: `Put ${words(state)} back to ${words(value)} before ${endings.length === 1 ? 'this ending' : 'these endings'}`, altersMeaning: true, edits }] };
+}
+
+/** The allowed value that the shop says how to bring about, else the first one. */
+function bestWayBack(context: CheckContext, state: ProgramState): { value: string | undefined; change: StateChange | undefined } {
+  const allowed = (allowedAtEnd(state) ?? []).flatMap((value) => state.values[value] ?? []);
+  const changes = context.scope.states.get(state.name)?.item.changes ?? [];
+  for (const value of allowed) {
+    const change = changes.find((candidate) => candidate.to.value === value);
+    if (change) return { value, change };
+  }
+  return { value: allowed[0], change: undefined };
 }
 
 function capital(text: string): string {

@@ -130,13 +130,13 @@ export function placeInBand({ node, span }: Pick<BandOfStep, 'node' | 'span'>, i
   return { start: node.offsetAt(inside.start), end: inside.end > inside.start ? node.offsetAt(inside.end - 1) + 1 : node.offsetAt(inside.end) };
 }
 
-interface NamedEnvironment {
+export interface NamedEnvironment {
   readonly asset: string | undefined;
   readonly known: (name: string) => Known | undefined;
 }
 
 /** What names stand for: the values of the shop for all, and the facts of each asset to which the procedure applies. */
-function environmentsOf(context: CheckContext): NamedEnvironment[] {
+export function environmentsOf(context: CheckContext): NamedEnvironment[] {
   const shop = new Map<string, Known>();
   for (const [name, { item }] of context.scope.values) if (item.is) shop.set(name, knownQuantity(item.is.value));
   const declared = new Set(context.procedure.facts.map((fact) => fact.name.value));

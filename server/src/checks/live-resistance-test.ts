@@ -51,7 +51,7 @@ steps:
     for (const { step, index, nodes } of begunSteps(context)) {
       const programStep = program.steps[index];
       const circuit = programStep?.circuit === undefined ? undefined : program.circuits[programStep.circuit];
-      if (programStep === undefined || circuit === undefined || step.kind !== 'measure' || !NEEDS_DEAD.has(step.quantity?.value ?? '')) continue;
+      if (programStep === undefined || circuit === undefined || circuit.unclear || step.kind !== 'measure' || !NEEDS_DEAD.has(step.quantity?.value ?? '')) continue;
       const node = nodes.find((candidate) => circuitDead(circuit, statesDuring(programStep, candidate.begun)) !== 'yes');
       if (node === undefined) continue;
       const states = statesDuring(programStep, node.begun);

@@ -1,6 +1,7 @@
 import { hazardsAtSteps } from './caution-gaps.ts';
 import { allSteps, type Check } from './check.ts';
-import { words } from './edits.ts';
+import { addToRemedy, fixOf, words } from './edits.ts';
+import { hazardsOfRemedies } from './remedy-hazards.ts';
 import { nameOf } from './walk-of.ts';
 
 export const qualifiedPerson: Check = {
@@ -74,6 +75,21 @@ steps:
         message: `'${nameOf(step)}' needs a person who is qualified (${title}), and nothing says so.`,
         note: `${at.hazard.title?.value ?? words(at.hazard.name.value)}: it arises because ${at.cause}.`,
         help: `Add \`qualified: ${wanted}\` at the top of the procedure or at this step.`,
+      };
+    }
+    for (const { fault, remedy, hazard, cause } of context.once(hazardsOfRemedies)) {
+      const wanted = hazard.qualified?.value;
+      if (wanted === undefined || held.has(wanted) || reported.has(wanted) || fault.qualified?.some((name) => name.value === wanted)) continue;
+      reported.add(wanted);
+      const title = context.scope.qualifications.get(wanted)?.item.title?.value ?? words(wanted);
+      const fixes = fixOf(`Add \`qualified: [${wanted}]\` to the remedy of '${fault.name.value}'`, addToRemedy(context, fault, 'qualified', wanted), true);
+      yield {
+        span: remedy.span,
+        subject: wanted,
+        message: `The remedy of '${fault.name.value}' needs a person who is qualified (${title}), and nothing says so.`,
+        note: `${hazard.title?.value ?? words(hazard.name.value)}: it arises because ${cause}.`,
+        help: `Add \`qualified: [${wanted}]\` to the fault, or at the top of the procedure.`,
+        ...(fixes ? { fixes } : {}),
       };
     }
   },

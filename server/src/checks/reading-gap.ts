@@ -20,7 +20,7 @@ steps:
       - when: at least 12.4 V
         passes: true
       - when: below 12 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   good: `procedure: rest
 title: Battery at rest
@@ -31,7 +31,7 @@ steps:
       - when: at least 12.4 V
         passes: true
       - when: below 12.4 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   *run(context) {
     const steps = allSteps(context.procedure);

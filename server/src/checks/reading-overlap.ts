@@ -17,7 +17,7 @@ steps:
       - when: at least 12.4 V
         passes: true
       - when: at most 12.6 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   good: `procedure: rest
 title: Battery at rest
@@ -28,7 +28,7 @@ steps:
       - when: at least 12.4 V
         passes: true
       - when: below 12.4 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   *run(context) {
     const steps = allSteps(context.procedure);

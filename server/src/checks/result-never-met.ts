@@ -20,7 +20,7 @@ steps:
       - when: at least 12 V
         passes: true
       - when: below 12 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
       - when: otherwise
         refer: Replace the battery.
 `,
@@ -33,7 +33,7 @@ steps:
       - when: at least 12 V
         passes: true
       - when: below 12 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   *run(context) {
     const steps = allSteps(context.procedure);

@@ -23,7 +23,7 @@ steps:
       - when: at least 12.2 V
         passes: true
       - when: below 12.2 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   bad: `procedure: supply
 title: Supply low
@@ -37,7 +37,7 @@ steps:
       - when: at least 12.4 V
         passes: true
       - when: below 12.4 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   good: `procedure: supply
 title: Supply low
@@ -51,7 +51,7 @@ steps:
       - when: at least 12.4 V
         passes: true
       - when: below 12.4 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   texts: 'whole',
   *run({ procedure, releasedText, text, file }) {

@@ -33,7 +33,7 @@ steps:
       - when: at least 12.6 V
         passes: true
       - when: below 12.6 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   good: `procedure: supply
 title: Supply low
@@ -45,7 +45,7 @@ steps:
       - when: at least 12.6 V
         passes: true
       - when: below 12.6 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   texts: 'each',
   *run(context) {

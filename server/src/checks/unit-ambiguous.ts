@@ -16,7 +16,7 @@ steps:
       - when: at least 2 gal
         passes: true
       - when: below 2 gal
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   good: `procedure: supply
 title: Supply low
@@ -27,6 +27,6 @@ steps:
       - when: at least 2 US gal
         passes: true
       - when: below 2 US gal
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
 };

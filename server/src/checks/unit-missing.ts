@@ -11,25 +11,31 @@ export const unitMissing: Check = {
   source: 'NIST SP 811, 7.2 (from memory)',
   bad: `procedure: supply
 title: Supply low
+circuits:
+  supply: {nominal: 12 V}
 steps:
   - step: supply
     measure: dc_voltage
+    circuit: supply
     results:
       - when: at least 12.4
         passes: true
       - when: below 12.4
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   good: `procedure: supply
 title: Supply low
+circuits:
+  supply: {nominal: 12 V}
 steps:
   - step: supply
     measure: dc_voltage
+    circuit: supply
     results:
       - when: at least 12.4 V
         passes: true
       - when: below 12.4 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   *run(context) {
     for (const { check, ...report } of context.once(kindReports)) if (check === 'unit-missing') yield report;

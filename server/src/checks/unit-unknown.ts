@@ -16,7 +16,7 @@ steps:
       - when: at least 12.4 Vlt
         passes: true
       - when: below 12.4 Vlt
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
   good: `procedure: supply
 title: Supply low
@@ -27,6 +27,6 @@ steps:
       - when: at least 12.4 V
         passes: true
       - when: below 12.4 V
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `,
 };

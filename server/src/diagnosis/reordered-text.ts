@@ -67,7 +67,8 @@ export function reorderedText({ text, procedure, exploration }: WrittenText, { s
     }
   }
 
-  const within = (start: number, end: number): TextEdit[] => edits.filter(({ span }) => span.start >= start && span.end <= end);
+  // A way added behind the last line of a step stands where the next step begins: it belongs to the one before.
+  const within = (start: number, end: number): TextEdit[] => edits.filter(({ span }) => span.start >= start && span.end <= end && span.end > start);
   const bodies = blocks.map(({ start, end }) => applied(text, start, end, within(start, end)));
   const [begin, end] = [blocks[0]?.start ?? 0, blocks[blocks.length - 1]?.end ?? 0];
   const separators = blocks.slice(1).map((block, index) => text.slice(blocks[index]?.end ?? 0, block.start));

@@ -9,7 +9,8 @@
  *
  * These stay before what they stand before on every walk:
  *  - instructions which set no state: nobody can tell what they change, so that nothing ahead of them is put behind them either;
- *  - a test that tells nothing, such as a proof that a circuit is dead;
+ *  - a proof that a circuit is dead, whatever else it tells, and what is asked of the tester before and after it;
+ *  - a test that tells nothing;
  *  - a test that may pass the machine as sound: what follows is for those that it does not pass;
  *  - a reading that is only stored, as long as the machine is left as it was: the next step may go on where it left off;
  *  - a test that may show the same fault: the second is meant for what the first one missed;
@@ -47,6 +48,7 @@ export function testContexts(procedure: Procedure, exploration: Exploration, ope
   const changed = statesChanged(exploration);
   const followers = new Map(program.steps.filter((step) => step.section === 'steps' && isStored(step)).map(({ index }) => [index, unchangedAfter(exploration, index)]));
   const aheadOf = stepsAheadOf(exploration, program.steps.filter((step) => step.section === 'steps' && isUnclear(step) && !opening.has(step.index)));
+  const guards = proofsAndTheirTesters(written, program.steps, before, allFaults(program));
   const found = new Map<number, TestContext>();
   for (const step of program.steps) {
     if (step.section !== 'steps') continue;
@@ -56,7 +58,7 @@ export function testContexts(procedure: Procedure, exploration: Exploration, ope
     const gone = new Set(missing ? ahead.flatMap((other) => missingSupplyFaults(written[other], program.steps[other])) : []);
     const states: Record<string, string> = {};
     const begun = begunWith(exploration, step.index);
-    const gates = ahead.filter((other) => !opening.has(other) && (isGate(program.steps[other], program.faults.length)
+    const gates = ahead.filter((other) => !opening.has(other) && (isGate(program.steps[other], program.faults.length) || guards.has(other)
       || (step.kind !== 'decide' && followers.get(other)?.has(step.index))
       || showTheSame(program.steps[other], step) || isTakenAgain(written[other], written[step.index]))).sort((a, b) => a - b);
     // What a step finds, and whether it is safe, may depend on any state that the search changes, whether its writer thought of it or not.
@@ -141,6 +143,20 @@ function isGate(step: ProgramStep | undefined, faults: number): boolean {
   const all = (1n << BigInt(faults)) - 1n;
   const leading = step.results.filter(({ way }) => way.kind === 'step');
   return leading.length === 1 && faultsAfter(all, leading[0] as ProgramResult) === all;
+}
+
+/** Proofs that a circuit is dead; and steps that tell nothing of a fault and stand before a proof on every walk, or ask after the tester. */
+function proofsAndTheirTesters(
+  written: readonly Step[], steps: readonly ProgramStep[], before: ReadonlyMap<number, ReadonlySet<number>>, all: bigint,
+): Set<number> {
+  const proofs = steps.filter(({ index }) => written[index]?.provesDead !== undefined);
+  const tellsNothing = ({ kind, results }: ProgramStep): boolean =>
+    kind !== 'decide' && results.length > 0 && results.every((result) => result.way.kind !== 'finds' && faultsAfter(all, result) === all);
+  const isTesterCheck = (step: ProgramStep): boolean => {
+    const words = [written[step.index]?.question, written[step.index]?.title, written[step.index]?.text].map((text) => text?.value ?? '').join(' ');
+    return proofs.some(({ index }) => before.get(index)?.has(step.index)) || (proofs.length > 0 && /\b(tester|proving unit|known (live )?source)\b/iu.test(words));
+  };
+  return new Set([...proofs, ...steps.filter((step) => tellsNothing(step) && isTesterCheck(step))].map(({ index }) => index));
 }
 
 /** False where every result that leads on excludes the fault, as where an earlier test was to find it. */

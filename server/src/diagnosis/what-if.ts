@@ -3,7 +3,7 @@
  * command line uses.
  */
 import { bestOrder, testsOf, worstOf, type OrderTree, type SearchBudget } from './best-order.ts';
-import { MINUTES_OUT_OF_PLACE, entropy, probabilities, storedReadings, type DiagnosisProblem } from './problem.ts';
+import { MINUTES_OUT_OF_PLACE, doneState, entropy, probabilities, readingState, storedReadings, type DiagnosisProblem, type DiagnosisTest } from './problem.ts';
 import { arrivals, writtenOrder, writtenTree, type WrittenCosts, type WrittenFlow, type WrittenOrder } from './written-order.ts';
 
 /** Everything that the numbers are worked out from: plain JSON. */
@@ -197,6 +197,13 @@ function firstDifference(sheet: DiagnosisSheet, tree: OrderTree): FirstMove | un
     if (writtenTest !== test && !free) {
       const written = writtenTest === undefined ? undefined : problem.tests[writtenTest];
       if (written !== undefined && written.minutes === 0 && Object.keys(written.states ?? {}).length === 0) continue;
+      // What the test relies on comes before it in either order: a tester that was checked, a proof that the circuit is dead.
+      const passed = written && isReliedOn(written.name, info) ? outcomeThatLeads(written) : undefined;
+      if (written && writtenTest !== undefined && passed !== undefined) {
+        const label = written.outcomes[passed]?.label ?? '';
+        queue.push({ ...place, node, met: new Map(place.met).set(writtenTest, passed), after: [...place.after, { test: written.name, when: label }] });
+        continue;
+      }
       return { after: place.after, test: info?.name ?? '', ...(written ? { insteadOf: written.name } : {}) };
     }
     for (const branch of branches) {
@@ -206,6 +213,17 @@ function firstDifference(sheet: DiagnosisSheet, tree: OrderTree): FirstMove | un
     }
   }
   return undefined;
+}
+
+function isReliedOn(name: string, test: DiagnosisTest | undefined): boolean {
+  return test?.states?.[doneState(name)] !== undefined || test?.states?.[readingState(name)] !== undefined;
+}
+
+/** The outcome that most faults give. */
+function outcomeThatLeads({ outcomes }: DiagnosisTest): number | undefined {
+  const shares = outcomes.map(({ given }) => given.reduce((sum, share) => sum + share, 0));
+  const most = shares.indexOf(Math.max(...shares));
+  return most < 0 ? undefined : most;
 }
 
 /** Shares of the weights, by fault. */

@@ -6,9 +6,11 @@ import type { Workspace } from '../analysis/workspace.ts';
 import { surelyCallsNone } from '../analysis/calls-in-text.ts';
 import { kindOf } from '../analysis/workspace.ts';
 
-/** Those that run no procedure and that none runs. */
+/** Those that run no procedure, that none runs, and whose name no other has. */
 export function filesAlone(workspace: Workspace): ReadonlySet<string> {
   const nameOf = new Map(workspace.procedures().map(({ name, file }) => [file, name]));
+  const named = new Map<string, number>();
+  for (const name of nameOf.values()) named.set(name, (named.get(name) ?? 0) + 1);
   const words = new Set<string>();
   const calling = new Set<string>();
   const procedures = workspace.files().filter((file) => kindOf(file) === 'procedure');
@@ -20,5 +22,5 @@ export function filesAlone(workspace: Workspace): ReadonlySet<string> {
     if (text.includes('\\')) return new Set();
     for (const word of text.match(/\w+/g) ?? []) words.add(word);
   }
-  return new Set(procedures.filter((file) => !calling.has(file) && !words.has(nameOf.get(file) ?? '')));
+  return new Set(procedures.filter((file) => !calling.has(file) && !words.has(nameOf.get(file) ?? '') && (named.get(nameOf.get(file) ?? '') ?? 0) < 2));
 }

@@ -23,6 +23,8 @@ interface KeptFile {
   readonly checked: CheckedFile;
   /** Hashes of the texts of `checked.from`, in its order; null where there was no file. */
   readonly hashes: readonly (string | null)[];
+  /** Hashes of who has which of `checked.names`, in its order. */
+  readonly named: readonly string[];
 }
 
 interface Kept {
@@ -53,14 +55,15 @@ export function findingsCache(folder: string, what: readonly string[], script: s
       const hashes = hashesOf(workspace);
       const sameProcedures = kept.procedures === proceduresOf(workspace);
       const sameTexts = kept.texts === textsOf(workspace, hashes);
-      const stands = ({ checked, hashes: before }: KeptFile): boolean => wanted.has(checked.file) && (!checked.procedures || sameProcedures) && (!checked.callers || sameTexts)
+      const stands = ({ checked, hashes: before, named }: KeptFile): boolean => wanted.has(checked.file) && (!checked.procedures || sameProcedures) && (!checked.callers || sameTexts)
+        && checked.names.every((name, index) => hash(workspace.signatureOfName(name)) === named[index])
         && checked.from.every((file, index) => hashes(file) === before[index]) && checked.asked.every(([file, there]) => existsSync(file) === there);
       return new Map(kept.files.filter(stands).map(({ checked }) => [checked.file, checked]));
     },
     keep(workspace, checked) {
       if (checked.length < LEAST_FILES) return;
       const hashes = hashesOf(workspace);
-      const files = checked.map((each): KeptFile => ({ checked: each, hashes: each.from.map(hashes) }));
+      const files = checked.map((each): KeptFile => ({ checked: each, hashes: each.from.map(hashes), named: each.names.map((name) => hash(workspace.signatureOfName(name))) }));
       write(path, { tool, procedures: proceduresOf(workspace), texts: textsOf(workspace, hashes), files });
     },
   };
@@ -90,7 +93,7 @@ function hashesOf(workspace: Workspace): (file: string) => string | null {
 
 /** Which procedure a name means depends on where the shops are, too. */
 function proceduresOf(workspace: Workspace): string {
-  const shops = workspace.files().filter((file) => /\/shop\.yaml$/.test(file)).sort();
+  const shops = workspace.files().filter((file) => /\/shop\.ya?ml$/i.test(file)).sort();
   return hash([...workspace.procedures().map(({ name, file }) => `${name} ${file}`), ...shops].join('\n'));
 }
 

@@ -1,4 +1,5 @@
 /** Checks the files of a workspace and gathers the outcome in the form that every output of findings starts from. */
+import { kindOf } from '../analysis/workspace.ts';
 import type { Finding } from '../findings/finding.ts';
 import type { CheckOutcome } from '../render/check-outcome.ts';
 import { LineIndex } from '../text/line-index.ts';
@@ -32,7 +33,9 @@ export async function checkFiles(files: FileWorkspace, cwd: string, startedAt: n
     span: { start: 0, end: 0 },
     message: reason,
   }));
-  for (const checked of await checkTargets(files, options)) for (const finding of checked.findings) findings.push(finding);
+  const checked = await checkTargets(files, options);
+  for (const { findings: own } of checked) for (const finding of own) findings.push(finding);
+  findings.push(...errorsAround(files, checked));
   findings.sort(byFileThenPlace);
   const lines = new Map<string, LineIndex>();
   return {
@@ -50,10 +53,21 @@ export async function checkFiles(files: FileWorkspace, cwd: string, startedAt: n
   };
 }
 
+/** Errors of the shop and assets files that nobody asked for and that the checked ones go by: what is lost there is lost here, in silence. */
+function errorsAround({ workspace, targets }: FileWorkspace, checked: readonly CheckedFile[]): Finding[] {
+  const asked = new Set(targets);
+  const around = new Set(checked.flatMap(({ from }) => from).filter((path) => kindOf(path) !== 'procedure' && !asked.has(path) && workspace.textOf(path) !== undefined));
+  return [...around].flatMap((path) => workspace.analyse(path).findings).filter(({ severity, accepted }) => severity === 'error' && accepted === undefined);
+}
+
 async function checkTargets({ workspace, targets }: FileWorkspace, { threadScript, cache }: CheckOptions): Promise<CheckedFile[]> {
   const known = cache?.recall(workspace, targets) ?? new Map<string, CheckedFile>();
-  const open = targets.filter((target) => !known.has(target));
+  // What an assets file is judged by stands in the texts of all procedures, which a thread does not have.
+  const assets = targets.filter((target) => kindOf(target) === 'assets');
+  for (const target of assets) known.delete(target);
+  const open = targets.filter((target) => !known.has(target) && kindOf(target) !== 'assets');
   const made = threadScript !== undefined && worthThreads(open.length) ? await checkOnThreads(workspace, open, threadScript) : open.map((target) => checkFile(workspace, target));
+  made.push(...assets.map((target) => checkFile(workspace, target)));
   const checked = [...known.values(), ...made];
   if (made.length > 0) cache?.keep(workspace, checked);
   return checked;

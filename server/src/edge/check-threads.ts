@@ -20,6 +20,8 @@ export interface CheckedFile {
   readonly procedures: boolean;
   /** Whether it matters which of them run this one, and what those say. */
   readonly callers: boolean;
+  /** The names of which it matters who has them. */
+  readonly names: readonly string[];
   /** Files of which it was asked whether they are there. */
   readonly asked: readonly (readonly [path: string, there: boolean])[];
 }
@@ -37,9 +39,9 @@ export function worthThreads(files: number): boolean {
 export function checkFile(workspace: Workspace, file: string): CheckedFile {
   answers = [];
   const { findings } = workspace.analyse(file);
-  const { files, procedures, callers } = workspace.dependenciesOf(file);
+  const { files, procedures, callers, names } = workspace.dependenciesOf(file);
   workspace.release(file);
-  return { file, findings, from: files, procedures, callers, asked: answers };
+  return { file, findings, from: files, procedures, callers, names, asked: answers };
 }
 
 let answers: [string, boolean][] = [];

@@ -63,9 +63,17 @@ export async function findFilesAround(path: string): Promise<string[]> {
   const own = dirname(resolve(path));
   const shop = shopFolder(path);
   const neighbours = shop === undefined
-    ? await glob(['*.procedure.{yaml,yml}'], { cwd: own, absolute: true, followSymbolicLinks: false })
+    ? await neighboursOf(own)
     : (await findFiles(shop)).files;
   return [...new Set([...filesAbove(path), ...neighbours.map(forwardSlashes)])].sort();
+}
+
+/** The procedures in a folder itself; those that are ignored count for nothing here either. */
+async function neighboursOf(folder: string): Promise<string[]> {
+  const found = await glob(['*.procedure.{yaml,yml}'], { cwd: folder, absolute: true, followSymbolicLinks: false });
+  const own = join(folder, '.gitignore');
+  const rules = gitignores(folder, fs.existsSync(own) ? [own] : []);
+  return found.filter((path) => !isIgnored(path, rules));
 }
 
 /** The form in which paths are keys of a workspace. */

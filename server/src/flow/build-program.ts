@@ -8,6 +8,7 @@ import type {
   Assignment, CircuitIndex, Condition, Guard, Program, ProgramCircuit, ProgramFact, ProgramResult, ProgramState, ProgramStep,
   ProgramWhen, StepIndex, Way,
 } from './program.ts';
+import { anyAlternativeHolds, anyValue } from './meaning.ts';
 
 /**
  * The program of a procedure in its scope. `alsoStates` names states that take part though the procedure itself does not speak
@@ -30,7 +31,7 @@ export function buildProgram(procedure: Procedure, scope: Scope, alsoStates: Ite
   for (const [name, declared] of scope.circuits) {
     if (!circuitTakesPart(name, declared.origin, steps)) continue;
     names.circuit.set(name, circuits.length);
-    circuits.push(programCircuit(declared.item, names));
+    circuits.push(programCircuit(declared.item, names, states));
   }
   const mainCount = procedure.steps.length;
   const firstRepairStep: StepIndex | undefined = procedure.afterRepair.length > 0 ? mainCount : undefined;
@@ -129,11 +130,19 @@ function programFact(name: string, choices: readonly Name[] | undefined, procedu
   return { name, choices: words, only: only && only.length > 0 ? only : undefined };
 }
 
-function programCircuit(circuit: Circuit, names: Indexes): ProgramCircuit {
+function programCircuit(circuit: Circuit, names: Indexes, states: readonly ProgramState[]): ProgramCircuit {
+  const known = (alternatives: readonly (readonly StateCondition[])[]): Condition[][] => alternatives.flatMap((alternative) => {
+    const understood = conditions(alternative, names, true);
+    return understood ? [understood] : [];
+  });
+  const deadWhen = known(circuit.deadWhen ?? []);
+  const liveWhen = circuit.liveWhen && known(circuit.liveWhen);
+  const unknown = deadWhen.length < (circuit.deadWhen ?? []).length || (liveWhen?.length ?? 0) < (circuit.liveWhen ?? []).length;
+  // What always holds makes nothing dead: whoever wrote it forgot what does.
+  const always = anyAlternativeHolds(deadWhen, states.map(anyValue)) === 'yes';
   return {
-    name: circuit.name.value,
-    deadWhen: (circuit.deadWhen ?? []).map((alternative) => conditions(alternative, names)),
-    liveWhen: circuit.liveWhen?.map((alternative) => conditions(alternative, names)),
+    name: circuit.name.value, deadWhen: always ? [] : deadWhen, liveWhen,
+    ...(always ? { unclear: 'always dead' as const } : unknown ? { unclear: 'unknown name' as const } : {}),
   };
 }
 
@@ -206,13 +215,16 @@ function stepWay(name: Name, names: Indexes): Way {
   return step === undefined ? { kind: 'nowhere', broken: true } : { kind: 'step', step };
 }
 
-function conditions(list: readonly StateCondition[], names: Indexes): Condition[] {
+function conditions(list: readonly StateCondition[], names: Indexes): Condition[];
+/** `whole`: undefined where a name of the list is unknown. */
+function conditions(list: readonly StateCondition[], names: Indexes, whole: true): Condition[] | undefined;
+function conditions(list: readonly StateCondition[], names: Indexes, whole = false): Condition[] | undefined {
   const found: Condition[] = [];
   for (const condition of list) {
     const state = names.state.get(condition.state.value);
-    if (state === undefined) continue;
-    const values = condition.values.map((value) => names.stateValues[state]?.get(value.value)).filter((value) => value !== undefined);
-    if (values.length > 0) found.push({ state, values });
+    const values = state === undefined ? [] : condition.values.map((value) => names.stateValues[state]?.get(value.value)).filter((value) => value !== undefined);
+    if (whole && (state === undefined || values.length < condition.values.length)) return undefined;
+    if (state !== undefined && values.length > 0) found.push({ state, values });
   }
   return found;
 }

@@ -4,7 +4,7 @@ import type { Declared, Scope } from '../procedure/scope.ts';
 import { compareRational } from '../quantity/rational.ts';
 import type { Span } from '../text/span.ts';
 import type { Exploration, FlowNode } from './explore.ts';
-import { isAlternating, nodesUnproved } from './isolation.ts';
+import { isAlternating, nodesUnproved, voltageExpected } from './isolation.ts';
 import { circuitDead, statesDuring, type StateVector } from './meaning.ts';
 import type { Program, ProgramStep } from './program.ts';
 import { findPhrase, indexPhrases, listsPerhapsIn, placeAskedFor, type PhraseIndex } from './words.ts';
@@ -83,7 +83,7 @@ function indexTriggers(hazards: readonly Hazard[]): TriggerIndex {
   return {
     phrases: indexPhrases(hazards.map(({ arisesFrom }) => arisesFrom.words.map((phrase) => phrase.value))),
     byName: new Map(hazards.map(({ name }, place) => [name.value, place])),
-    byState: byWord(({ during, sets }) => [...during, ...sets].flat().map(({ state }) => state.value)),
+    byState: byWord(({ during, sets, states }) => [...during, ...sets, ...states].flat().map(({ state }) => state.value)),
     byQuantity: byWord(({ quantities }) => quantities.map((name) => name.value)),
     byTool: places(({ tools }) => tools.length > 0),
     byVoltage: places(({ acAbove, dcAbove }) => acAbove !== undefined || dcAbove !== undefined),
@@ -103,13 +103,24 @@ function placesPerhapsRaised(index: TriggerIndex, step: Step, said: ReadonlySet<
   for (const { sets } of step.results) for (const { state } of sets) add(index.byState.get(state.value));
   if (step.quantity) add(index.byQuantity.get(step.quantity.value));
   if (step.instrument !== undefined || step.tools.length > 0) add(index.byTool);
-  if (step.circuit !== undefined || step.provesDead !== undefined) add(index.byVoltage);
+  if (step.circuit !== undefined || step.provesDead !== undefined || step.quantity !== undefined) add(index.byVoltage);
   return places;
 }
 
-/** The texts whose words may raise a hazard, in the order in which they are looked at. */
+/** The texts whose words may raise a hazard, in the order in which they are looked at. Where a result refers on, what it says is work too. */
 function textsThatRaise(step: Step): Prose[] {
-  return [...step.actions, step.question, step.text, step.title].filter((text) => text !== undefined);
+  const refers = step.results.flatMap(({ way }) => (way.kind === 'refer' ? [way.text] : []));
+  return [...step.actions, step.question, step.text, step.title, ...refers].filter((text) => text !== undefined);
+}
+
+/** The hazards that the words of one text raise, each with its cause: those of a remedy. */
+export function hazardsOfText(text: Prose, scope: Scope): { readonly hazard: Hazard; readonly cause: string }[] {
+  const index = triggerIndexOf(scope.hazards);
+  const said = listsPerhapsIn(index.phrases, [text.value]);
+  return [...scope.hazards.values()].flatMap(({ item: hazard }, place) => {
+    const cause = said.has(place) ? saidIn([text], hazard.arisesFrom)?.cause : undefined;
+    return cause === undefined ? [] : [{ hazard, cause: cause.replace(/^the step/u, 'it') }];
+  });
 }
 
 function hazardAt(
@@ -162,8 +173,10 @@ function fromStepAlone(triggers: HazardTriggers, step: Step, perhapsSaid: boolea
     const met = alternative.length > 0 && alternative.every((wanted) => step.during.some((held) => overlaps(wanted, held)));
     if (met) return { cause: `the step holds ${conditionText(alternative, step.during)}`, span: step.during[0]?.span ?? step.span };
   }
-  const brought = triggers.sets.length === 0 ? [] : [step.sets, ...step.results.map((result) => [...step.sets, ...result.sets])];
-  for (const alternative of triggers.sets) {
+  // What a hazard arises from while it is held or lasts, it arises from in the step that brings it about.
+  const alternatives = [...triggers.sets, ...triggers.during, ...triggers.states];
+  const brought = alternatives.length === 0 ? [] : [step.sets, ...step.results.map((result) => [...step.sets, ...result.sets])];
+  for (const alternative of alternatives) {
     const by = alternative.length === 0 ? undefined : brought.find((sets) => alternative.every((wanted) => sets.some((set) => overlaps(wanted, set))));
     const culprit = by?.find((set) => overlaps(alternative[0] as StateCondition, set));
     if (culprit) return { cause: `the step brings ${conditionText(alternative, by)}`, span: culprit.span };
@@ -178,7 +191,10 @@ function fromStepAlone(triggers: HazardTriggers, step: Step, perhapsSaid: boolea
     if (used) return { cause: `the step uses ${words(tool.value)}`, span: used.span };
   }
   if (!perhapsSaid) return undefined;
-  const texts = textsThatRaise(step);
+  return saidIn(textsThatRaise(step), triggers);
+}
+
+function saidIn(texts: readonly Prose[], triggers: HazardTriggers): { cause: string; span: Span } | undefined {
   for (const phrase of triggers.words) {
     for (const text of texts) {
       const said = placeAskedFor(text.value, phrase.value);
@@ -188,19 +204,28 @@ function fromStepAlone(triggers: HazardTriggers, step: Step, perhapsSaid: boolea
   return undefined;
 }
 
-/** A step on a circuit above the voltage, unless the circuit is dead there and every walk has proved it. */
+/**
+ * A step on a circuit above the voltage, unless the circuit is dead there and every walk has proved it; or a reading on a circuit of which no voltage
+ * is known, and which expects one above it.
+ */
 function fromVoltage(
   triggers: HazardTriggers, step: Step, programStep: ProgramStep, begun: readonly FlowNode[], scope: Scope, exploration: Exploration,
   unprovedNodes: (circuit: number) => ReadonlySet<number>,
 ): { cause: string; span: Span; nodes: readonly number[] | undefined } | undefined {
   const index = programStep.circuit ?? programStep.provesDead;
   const name = step.circuit ?? step.provesDead;
+  const declared = name && scope.circuits.get(name.value)?.item;
+  const expected = name === undefined || (declared && declared.nominal === undefined) ? voltageExpected(step) : undefined;
+  const limit = expected && (expected.alternating ? triggers.acAbove : triggers.dcAbove);
+  if (expected && limit && compareRational(expected.volts, limit.value.base) > 0) {
+    return { cause: `the step expects ${expected.text}`, span: expected.span, nodes: undefined };
+  }
   const program = index === undefined ? undefined : exploration.program.circuits[index];
-  const circuit = name && scope.circuits.get(name.value)?.item;
+  const circuit = declared;
   if (index === undefined || program === undefined || circuit === undefined || name === undefined || !isAbove(triggers, circuit)) return undefined;
   const unproved = unprovedNodes(index);
   const nodes = begun
-    .filter((node) => circuitDead(program, statesDuring(programStep, node.begun)) !== 'yes' || unproved.has(node.id))
+    .filter((node) => (program.unclear === undefined && circuitDead(program, statesDuring(programStep, node.begun)) !== 'yes') || unproved.has(node.id))
     .map((node) => node.id);
   if (nodes.length === 0) return undefined;
   const voltage = circuit.nominal?.value.text ?? '';

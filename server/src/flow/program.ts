@@ -51,6 +51,11 @@ export interface ProgramCircuit {
   readonly deadWhen: readonly (readonly Condition[])[];
   /** Alternatives; undefined: live whenever not dead. */
   readonly liveWhen: readonly (readonly Condition[])[] | undefined;
+  /**
+   * What makes it dead or live cannot be told: a name in it is unknown, or it would be dead whatever its states. Such an alternative holds never, and
+   * what follows from it is not judged: the mistake is reported where it stands.
+   */
+  readonly unclear?: 'unknown name' | 'always dead';
 }
 
 export type Way =

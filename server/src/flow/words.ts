@@ -8,6 +8,7 @@
  */
 import type { Span } from '../text/span.ts';
 import { WordScan } from '../text/word-scan.ts';
+import { isOnlySpokenOf } from './spoken-of.ts';
 
 /** Where `phrase` first stands in `text`, or undefined. The phrase is taken as it is, word by word. */
 export function findPhrase(text: string, phrase: string): Span | undefined {
@@ -22,16 +23,18 @@ export function findHazardPhrase(text: string, phrase: string): Span | undefined
   return pattern && firstMatch(text, pattern);
 }
 
-/** Where the text asks for what a hazard's phrase says; a phrase after 'do not' or 'never' in its sentence forbids it. */
+/**
+ * Where the text asks for what a hazard's phrase says. A phrase that its sentence forbids ('do not', 'never'), keeps as it is ('leave the cap
+ * closed'), only looks at, reads, asks after or draws, is not asked for.
+ */
 export function placeAskedFor(text: string, phrase: string): Span | undefined {
   const pattern = patternOf(phrase);
   for (let from = 0; pattern && from < text.length; ) {
     const found = firstMatch(text.slice(from), pattern);
     if (found === undefined) return undefined;
-    const before = text.slice(0, from + found.start);
-    const sentence = before.slice(Math.max(...['.', '!', '?', ';', '\n'].map((mark) => before.lastIndexOf(mark))) + 1);
-    if (!/\b(do not|don't|never|must not)\b/iu.test(sentence)) return { start: from + found.start, end: from + found.end };
-    from += found.end;
+    const place = { start: from + found.start, end: from + found.end };
+    if (!isOnlySpokenOf(text, place)) return place;
+    from = place.end;
   }
   return undefined;
 }

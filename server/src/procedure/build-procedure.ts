@@ -7,7 +7,7 @@ import { parseTree } from '../syntax/parse-tree.ts';
 import type { TreeMemory } from '../syntax/tree-memory.ts';
 import type { MapNode, TreeNode } from '../syntax/tree.ts';
 import {
-  buildCautions, buildCircuits, buildHazards, buildInstruments, buildList, buildNamed, buildQualifications, buildStates, buildValues,
+  buildCautions, buildCircuits, buildHazards, buildInstruments, buildList, buildNamed, buildQualifications, buildStates, buildValues, readCautionUses,
 } from './build-declarations.ts';
 import { buildSteps, reportSharedStepNames, type BuiltSteps } from './build-steps.ts';
 import { GRADES, PURPOSES, STATUSES } from './keys.ts';
@@ -192,12 +192,19 @@ function buildFaults(fields: Fields): Fault[] {
     fields, 'faults', 'fault', { what: 'a fault' },
     (name, fault, entry) => ({
       name, span: entry.span, title: readText(fault, 'title'), weight: readNumber(fault, 'weight', { whole: false, least: 0 }),
-      remedy: readText(fault, 'remedy'), time: readQuantity(fault, 'time'), grade: readChoice(fault, 'grade', GRADES),
+      remedy: readText(fault, 'remedy'), ...remedyNeeds(fault), time: readQuantity(fault, 'time'), grade: readChoice(fault, 'grade', GRADES),
       procedure: readName(fault, 'procedure'), afterRepair: readName(fault, 'after_repair'),
     }),
     // `low_oil: Oil level too low` is a fault with a title and no more.
     (name, title, entry) => ({ name, span: entry.span, title }),
   );
+}
+
+/** Most faults have neither, and a fault without them stays as it was. */
+function remedyNeeds(fault: Fields): Pick<Fault, 'cautions' | 'qualified'> {
+  const cautions = readCautionUses(fault);
+  const qualified = readNames(fault, 'qualified');
+  return { ...(cautions.length > 0 ? { cautions } : {}), ...(qualified.length > 0 ? { qualified } : {}) };
 }
 
 function buildAccepted(fields: Fields): AcceptedDeviation[] {

@@ -141,7 +141,7 @@ function endingWhen(fields: Fields, node: ScalarNode, text: string): When | unde
     span, message: `'when' of ${fields.owner} is '${shown(text)}', which is no ending of a procedure.`,
     help: word === undefined
       ? "Write 'passed', 'referred', 'finds FAULT', 'raised FAULT' or 'otherwise'." : `Write '${word}'.`,
-    fixes: word === undefined ? [] : [fields.reader.fix(`Change it to '${word}'`, span, word)],
+    fixes: word === undefined ? [] : [fields.reader.fix(`Change it to '${word}'`, span, word, true)],
   });
   return undefined;
 }

@@ -199,6 +199,10 @@ export interface Fault {
   readonly title?: Prose;
   readonly weight?: At<number>;
   readonly remedy?: Prose;
+  /** Cautions shown with the remedy. */
+  readonly cautions?: readonly CautionUse[];
+  /** What the person who carries the remedy out must hold. */
+  readonly qualified?: readonly Name[];
   readonly time?: At<Quantity>;
   readonly grade?: At<Grade>;
   /** A procedure that goes on from here. */

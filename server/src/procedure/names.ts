@@ -80,6 +80,8 @@ export function usesOutsideSteps(procedure: Procedure): readonly NameUse[] {
     walk.one('step', fault.afterRepair);
     walk.prose(fault.title);
     walk.prose(fault.remedy);
+    walk.cautions(fault.cautions ?? []);
+    walk.many('qualification', fault.qualified ?? []);
   }
   for (const fact of procedure.facts) {
     walk.prose(fact.title);

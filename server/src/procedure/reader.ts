@@ -121,10 +121,17 @@ export class Fields {
       span: entry.key.span,
       message: `${capital(this.owner)} has a key '${shown(key)}', which ${this.info.title} does not have.`,
       help: near === undefined ? `Delete it, or say it with a key that there is.${all}` : `Did you mean '${near}'?`,
-      fixes: near === undefined ? [] : [this.reader.fix(`Change '${shown(key)}' to '${near}'`, entry.key.span, near)],
+      fixes: near === undefined ? [] : [this.reader.fix(`Change '${shown(key)}' to '${near}'`, entry.key.span, near, !this.#isOnlyRead(near))],
     });
   }
+
+  /** A text that explains and decides nothing. Any other key may be a way, a limit, a state or a caution that was without effect until now. */
+  #isOnlyRead(key: string): boolean {
+    return EXPLAINING_KEYS.has(key) && this.info.keys[key]?.value.shape === 'text';
+  }
 }
+
+const EXPLAINING_KEYS: ReadonlySet<string> = new Set(['title', 'complaint', 'text', 'why', 'says', 'note', 'figure', 'from', 'sheet', 'remedy']);
 
 const requiredKnown = new WeakMap<ObjectInfo, readonly string[]>();
 

@@ -1,4 +1,7 @@
 /** Makes the record of a run: everything in it is computed from the run's events and the checklist they were taken by. */
+import { fromBase } from '../quantity/quantity.ts';
+import { rationalToNumber } from '../quantity/rational.ts';
+import { toUcum } from '../quantity/ucum.ts';
 import { chainEvents } from './chain.ts';
 import type { ChecklistDocument, ProcedureSheet } from './checklist-document.ts';
 import { valueDigest } from './digest.ts';
@@ -6,20 +9,20 @@ import { applyEvent, emptyRun } from './engine.ts';
 import type { CorrectionEvent, RunEvent } from './events.ts';
 import { calibrationOf, instrumentInHand } from './instrument-in-hand.ts';
 import type {
-  RecordAttachment, RecordCorrection, RecordEntry, RecordInstrument, RecordLine, RecordOutcome, RecordProcedure, RunRecord,
+  RecordAttachment, RecordCorrection, RecordEntry, RecordInstrument, RecordLine, RecordOutcome, RecordProcedure, RecordQuantity, RunRecord,
 } from './record-shape.ts';
 import type { Run } from './run-state.ts';
 import { saltOf, sealedRecord, sealFor, sealOfPerson } from './seal-people.ts';
 import { useOfAsset, verdictOf } from './use-of-asset.ts';
 import { statesNotPutBack } from './view-of-run.ts';
 import { framesWithStates } from './walk-questions.ts';
-import { frameAtHand, sheetNamed, stateWords, stepSheetAtHand, type PointEntry, type Walk, type WalkLine } from './walk-state.ts';
+import { frameAtHand, sheetNamed, stateWords, stepSheetAtHand, type PointEntry, type Understood, type Walk, type WalkLine } from './walk-state.ts';
 
 /**
- * The record of a run that has finished or was stopped, with the pictures themselves where they are handed over. Throws where it is
- * still under way.
+ * The record of a run that has finished or was stopped, with the pictures themselves where they are handed over. `quantities: false`: as earlier
+ * versions wrote it, to hold one of theirs against it. Throws where it is still under way.
  */
-export function buildRecord(run: Run, runId: string, attachments: readonly RecordAttachment[] = []): RunRecord {
+export function buildRecord(run: Run, runId: string, attachments: readonly RecordAttachment[] = [], { quantities = true }: { readonly quantities?: boolean } = {}): RunRecord {
   const { document, walk, events } = run;
   if (walk.stage !== 'finished' && walk.stage !== 'stopped') throw new Error('The run is under way: it has no record yet.');
   const { procedure } = document;
@@ -48,7 +51,7 @@ export function buildRecord(run: Run, runId: string, attachments: readonly Recor
     endedAt: walk.lastAt ?? '',
     workedSeconds: Math.floor(walk.workedMilliseconds / 1000),
     instruments: instrumentsOf(document, walk),
-    walk: walk.lines.map((line) => recordLine(events, line)),
+    walk: walk.lines.map((line) => recordLine(events, line, quantities)),
     corrections: events.flatMap((event, index) => (event.kind === 'correction' ? [recordCorrection(events, event, index, history)] : [])),
     acknowledged: events.flatMap((event, index) => (event.kind === 'acknowledged'
       ? [{ cautions: event.cautions, step: history[index]?.step ?? '', at: event.at, ...given('person', history[index]?.person) }]
@@ -78,23 +81,32 @@ function recordProcedure(sheet: ProcedureSheet): RecordProcedure {
   return { name: sheet.name, title: sheet.title, ...given('revision', sheet.revision), textHash: sheet.textHash };
 }
 
-function recordLine(events: readonly RunEvent[], line: WalkLine): RecordLine {
+function recordLine(events: readonly RunEvent[], line: WalkLine, quantities: boolean): RecordLine {
   return {
     kind: line.kind, inside: line.inside, procedure: line.procedure, ...given('section', line.section), step: line.step, title: line.title,
-    number: line.number, entries: line.entries.map((entry) => recordEntry(events, entry)), words: plain(line.words),
+    number: line.number, entries: line.entries.map((entry) => recordEntry(events, entry, quantities)), words: plain(line.words),
     limits: line.limits.map(plain), results: line.results, ...given('judgement', line.judgement && plain(line.judgement)),
     remarks: line.remarks.map(plain), startedAt: line.startedAt, endedAt: line.endedAt,
     ...given('person', line.person), ...given('helper', line.helper), ...given('instrument', line.instrument), ...given('calibratedUntil', line.calibratedUntil),
   };
 }
 
-function recordEntry(events: readonly RunEvent[], entry: PointEntry): RecordEntry {
+function recordEntry(events: readonly RunEvent[], entry: PointEntry, quantities: boolean): RecordEntry {
   const event = events[entry.event];
   const original = event && 'typed' in event ? event.typed : undefined;
   return {
-    event: entry.event + 1, ...given('point', entry.point), typed: entry.typed, understood: plain(entry.words), at: entry.at,
+    event: entry.event + 1, ...given('point', entry.point), typed: entry.typed, understood: plain(entry.words),
+    ...given('quantity', quantities ? recordQuantity(entry.understood) : undefined), at: entry.at,
     ...given('person', entry.person), ...(original === undefined || original === entry.typed ? {} : { original }),
   };
+}
+
+function recordQuantity(understood: Understood): RecordQuantity | undefined {
+  if (understood.kind !== 'quantity') return undefined;
+  const { base, unit } = understood.quantity;
+  const ucum = toUcum(unit);
+  const value = rationalToNumber(unit === undefined ? base : fromBase(base, unit));
+  return ucum === undefined || !Number.isFinite(value) ? undefined : { value, ucum };
 }
 
 function recordCorrection(events: readonly RunEvent[], event: CorrectionEvent, index: number, history: readonly EventHistory[]): RecordCorrection {

@@ -96,7 +96,8 @@ function problemsOfWalk(record: RunRecord, document: ChecklistDocument): RecordP
   if (first !== undefined) {
     return [{ kind: 'does_not_follow', event: first.index + 1, message: `Event ${first.index + 1} cannot have been taken: ${first.problem}` }];
   }
-  const again = buildRecord(run, record.run);
+  const quantities = record.walk.some((line) => line.entries.some((entry) => entry.quantity !== undefined));
+  const again = buildRecord(run, record.run, [], { quantities });
   for (const part of ['walk', 'outcome', 'defects', 'facts', 'statesAtEnd', 'corrections', 'acknowledged'] as const) {
     if (canonicalJson(again[part]) !== canonicalJson(record[part])) {
       return [{ kind: 'does_not_follow', message: `What the record says under '${part}' does not follow from its events.` }];

@@ -177,6 +177,10 @@ export interface FaultSheet {
   readonly name: string;
   readonly title: string;
   readonly remedy?: string;
+  /** Shown with the remedy, the worst signal word first; absent where there are none. */
+  readonly cautions?: readonly CautionSheet[];
+  /** What the person who carries it out must hold; absent where nothing is asked. */
+  readonly qualified?: readonly QualificationSheet[];
   readonly time?: Duration;
   readonly grade?: 'minor' | 'major' | 'dangerous';
   /** A procedure that goes on from here. */

@@ -2,6 +2,7 @@
  * From what was typed to what it means at a step: understood, held against the results, and said in a sentence. The arithmetic is
  * quantity's; what follows from a result is the walk's.
  */
+import { judgeOfProof } from '../flow/isolation.ts';
 import type { Band } from '../quantity/expression.ts';
 import { evaluate, knownQuantity, type Environment, type Known } from '../quantity/evaluate.ts';
 import { parseBand, parseExpression } from '../quantity/parse-band.ts';
@@ -14,6 +15,7 @@ import type { Unit } from '../quantity/unit.ts';
 import { closenessAtPoint, closenessRemark, oppositeOf, type Comparing } from './closeness.ts';
 import type { ProcedureSheet, ResultSheet, StepSheet } from './checklist-document.ts';
 import { bandNames, bandWords, expressionNames, readingWords, understoodWords } from './limit-words.ts';
+import { livePoints, searchProvesNothing } from './proof-of-dead.ts';
 import { andList, capitalised, fillText, namesInText, orList, plainWords, uncapitalised, withoutStop } from './texts.ts';
 import { unitOf } from './understand.ts';
 import type { PointEntry, Understood } from './walk-state.ts';
@@ -107,15 +109,19 @@ export function judgeEntries(context: JudgeContext, step: number, entries: reado
   const last = entries[entries.length - 1];
   if (sheet === undefined || last === undefined) return { problem: 'There is no step here.' };
   if (sheet.kind === 'ask') return judgeAnswers(context, sheet, entries);
-  if (sheet.seek !== undefined && sheet.points.length > 0) return judgeSearch(context, sheet, entries, found);
+  if (sheet.seek !== undefined && sheet.points.length > 0) {
+    const refused = found ? searchProvesNothing(sheet) : undefined;
+    return refused === undefined ? judgeSearch(context, sheet, entries, found) : { problem: refused };
+  }
   if (sheet.points.length === 0) return judgeOne(context, sheet, last.understood, (words) => words);
-  switch (sheet.judge) {
+  const judge = sheet.provesDead === undefined ? sheet.judge : judgeOfProof(sheet.judge);
+  switch (judge) {
     case undefined:
       return judgePoints(context, sheet, entries);
     case 'each':
       return judgeEach(context, sheet, entries);
     default:
-      return judgeTogether(context, sheet, entries, sheet.judge);
+      return judgeTogether(context, sheet, entries, judge);
   }
 }
 
@@ -203,6 +209,8 @@ function judgePoints(context: JudgeContext, sheet: StepSheet, entries: readonly 
   const refused = problemOfSelection(context, sheet, selected, words);
   if (refused !== undefined) return refused;
   const index = selected.index ?? -1;
+  const live = livePoints(sheet, bandsOf(sheet)[index], readings, (point) => pointTitle(sheet, point));
+  if (live !== undefined) return { problem: live };
   const remarks = entries.flatMap(({ point = '' }) => {
     const remark = closenessAtPoint(comparing(context, sheet), readings, point, index);
     return remark === undefined ? [] : [`${pointTitle(sheet, point)}: ${remark}`];

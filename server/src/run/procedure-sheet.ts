@@ -4,6 +4,7 @@ import type {
   Caution, CautionUse, Fault, Instrument, Name, Point, Probe, Procedure, Prose, Result, State, StateCondition, Step,
 } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
+import { judgeOfProof } from '../flow/isolation.ts';
 import type { Program, Way } from '../flow/program.ts';
 import { expressionsOf, namesIn, type Expression } from '../quantity/expression.ts';
 import { formatBand } from '../quantity/format-band.ts';
@@ -92,7 +93,7 @@ class SheetMaker {
       ...optional('circuit', step.circuit && this.circuit(step.circuit.value)), ...optional('range', step.range?.value.text),
       probes: step.at.map(probeSheet),
       points: step.atEach.map(pointSheet),
-      ...optional('judge', step.judge?.value), ...optional('seek', step.seek?.text.trim()),
+      ...optional('judge', step.provesDead ? judgeOfProof(step.judge?.value) : step.judge?.value), ...optional('seek', step.seek?.text.trim()),
       ...optional('provesDead', step.provesDead && this.circuit(step.provesDead.value)),
       ...optional('repeatAtMost', step.repeatAtMost?.value),
       qualified: this.qualifications(step.qualified),
@@ -105,6 +106,8 @@ class SheetMaker {
   fault(fault: Fault): FaultSheet {
     return {
       name: fault.name.value, title: fault.title?.value ?? titled(fault.name.value), ...optional('remedy', fault.remedy?.value),
+      ...(fault.cautions ? { cautions: this.#cautions(fault.cautions, `remedy_${fault.name.value}`) } : {}),
+      ...(fault.qualified ? { qualified: this.qualifications(fault.qualified) } : {}),
       ...optional('time', duration(fault.time)), ...optional('grade', fault.grade?.value), ...optional('procedure', fault.procedure?.value),
       ...optional('weight', fault.weight?.value),
     };

@@ -124,10 +124,18 @@ export interface RecordEntry {
   readonly point?: string;
   readonly typed: string;
   readonly understood: string;
+  /** The understood reading for other programs. Absent where it is no number, where UCUM has no code for its unit, and in records of earlier versions. */
+  readonly quantity?: RecordQuantity;
   readonly at: string;
   readonly person?: string;
   /** What was first typed, where a correction counts in its place. */
   readonly original?: string;
+}
+
+/** A number with the UCUM code of its unit: 24.6 and `V`, 21 and `Cel`; `1` is a bare number. */
+export interface RecordQuantity {
+  readonly value: number;
+  readonly ucum: string;
 }
 
 export interface RecordCorrection {

@@ -2,6 +2,7 @@
  * Takes one event into a walk: checks that it belongs here and now, understands what was typed, and moves the walk on. The walk
  * given is a copy that its caller may throw away.
  */
+import { beyondRangeRemarks } from './beyond-range.ts';
 import type { Condition } from '../flow/program.ts';
 import type { ChecklistDocument, StepSheet } from './checklist-document.ts';
 import type { AnswerEvent, PhotoEvent, ReadingEvent, RunEvent, StartedEvent } from './events.ts';
@@ -309,7 +310,7 @@ function enter(walk: Walk, event: AnswerEvent | ReadingEvent, typed: string, ind
   walk.judgement = undefined;
   completeStep(walk, {
     entries, results: judged.results, event: index, words: judged.words, judgement: judged.sentence, value: judged.value, kind: 'step',
-    remarks: [...(judged.remarks ?? []), ...calibrationRemarks(inHand, event.at)],
+    remarks: [...(judged.remarks ?? []), ...beyondRangeRemarks(sheet, entries), ...calibrationRemarks(inHand, event.at)],
     instrument: inHand?.id ?? sheet.instrument?.title, ...(inHand?.calibratedUntil === undefined ? {} : { calibratedUntil: inHand.calibratedUntil }),
     ...(met && point !== undefined ? { foundAt: sheet.points.find((one) => one.name === point)?.title ?? point } : {}),
   });

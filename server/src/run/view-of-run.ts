@@ -1,10 +1,12 @@
 /** Everything that a page or a terminal shows of a run at this moment. It decides nothing: the walk has. */
+import { beyondRangeRemarks } from './beyond-range.ts';
 import { conditionHolds, valuesIn } from '../flow/meaning.ts';
 import type { Condition } from '../flow/program.ts';
 import type { FactSheet, ProbeSheet, ProcedureSheet, StepSheet, WaySheet } from './checklist-document.ts';
 import { carriedOverWords } from './carried-over-words.ts';
 import { instrumentView } from './instrument-in-hand.ts';
 import { displayName, limitWords } from './judge.ts';
+import { proofWarning } from './proof-of-dead.ts';
 import { correctable, type Run } from './run-state.ts';
 import { capitalised, fillText, orList, plainWords, uncapitalised } from './texts.ts';
 import { answerChoices } from './understand.ts';
@@ -155,6 +157,8 @@ function warningsOf(frame: Frame, sheet: StepSheet, condition: 'dead' | 'live' |
   if (condition === 'dead' && LIVE_QUANTITIES.includes(word) && sheet.provesDead === undefined) {
     warnings.push(`By what was done so far, ${circuit} is dead: a reading there says nothing about it.`);
   }
+  const unprovable = proofWarning(sheet);
+  if (unprovable !== undefined) warnings.push(unprovable);
   if (frame.sheet.purpose === 'fault_finding' && frame.possible === 0n && frame.sheet.faults.length > 0) {
     warnings.push('What was entered rules out every fault that this procedure knows. Look through the entries; one may be wrong.');
   }
@@ -325,6 +329,7 @@ function remedyView(walk: Walk, frame: Frame): NonNullable<RunView['remedy']> {
   return {
     fault: fault?.name ?? '', title: fault?.title ?? '',
     ...optional('remedy', fault?.remedy, fill),
+    ...(fault?.cautions === undefined ? {} : { cautions: fault.cautions }), ...(fault?.qualified === undefined ? {} : { qualified: fault.qualified }),
     ...(fault?.time === undefined ? {} : { expectedSeconds: fault.time.seconds }),
     ...(fault?.procedure === undefined ? {} : { procedure: fault.procedure }),
     proof: proofOf(frame) !== undefined,
@@ -367,7 +372,7 @@ function partialViews(run: Run, frame: Frame): WalkedView[] {
   if (sheet === undefined || frame.partial.length === 0) return [];
   const possible = correctable(run);
   const base = { inside: run.walk.frames.map((one) => one.sheet.title), step: sheet.name, title: sheet.title, number: sheet.number };
-  return frame.partial.map((entry) => ({ ...base, ...entryView(run, entry, possible), remarks: [] }));
+  return frame.partial.map((entry) => ({ ...base, ...entryView(run, entry, possible), remarks: beyondRangeRemarks(sheet, [entry]) }));
 }
 
 function entryView(run: Run, entry: PointEntry, possible: ReturnType<typeof correctable>): Pick<

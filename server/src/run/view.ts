@@ -172,6 +172,10 @@ export interface RemedyView {
   readonly fault: string;
   readonly title: string;
   readonly remedy?: string;
+  /** To be shown with the remedy, the worst first; absent where there are none. */
+  readonly cautions?: readonly CautionSheet[];
+  /** What the person who carries it out must hold. */
+  readonly qualified?: readonly QualificationSheet[];
   readonly expectedSeconds?: number;
   /** Name of the procedure that goes on from here. */
   readonly procedure?: string;

@@ -10,6 +10,7 @@ import type { Span } from '../text/span.ts';
 import type { TreeNode } from './tree.ts';
 import { splitBlock } from './blocks.ts';
 import { Anchors } from './compose-piece.ts';
+import { mayHoldMarks, repairLayout } from './repair-layout.ts';
 import { readEdited } from './read-edited.ts';
 import { PartReader, type PartRead } from './read-part.ts';
 import { SourcePiece } from './source-piece.ts';
@@ -37,12 +38,31 @@ export function parseTree(text: string, file = '', memory?: TreeMemory): ParsedT
   const document = firstDocument(readable(text, problems), problems);
   const reader = new PartReader(new Anchors(), file, memory);
   const read = reader.readBlock(splitBlock(document));
+  const better = readLaidOut(document, file, reader.problems());
+  if (better !== undefined) return finish(better.read, [...problems, ...better.problems], text.length);
   if (memory !== undefined && problems.length === 0 && document.text === text) {
     const parts = reader.knownParts();
     if (parts !== undefined) memory.known = { text, parts };
   }
   problems.push(...reader.problems());
   return finish(read, problems, text.length);
+}
+
+/** The text read once more with its layout put right, where that is better. */
+function readLaidOut(document: SourcePiece, file: string, found: readonly Problem[]): { readonly read: PartRead; readonly problems: readonly Problem[] } | undefined {
+  if (!found.some(isBroken) && !mayHoldMarks(document.text)) return undefined;
+  const laidOut = repairLayout(document, file);
+  if (laidOut === undefined) return undefined;
+  const reader = new PartReader(new Anchors(), file);
+  const read = reader.readBlock(splitBlock(laidOut.piece));
+  const left = reader.problems();
+  const count = (problems: readonly Problem[]): number => problems.filter(isBroken).length;
+  const isBetter = laidOut.silent ? count(left) <= count(found) : count(left) + laidOut.problems.length <= count(found);
+  return isBetter ? { read, problems: [...laidOut.problems, ...left] } : undefined;
+}
+
+function isBroken({ check }: Problem): boolean {
+  return check === 'yaml-syntax';
 }
 
 function finish({ node, comments }: PartRead, problems: readonly Problem[], length: number): ParsedTree {

@@ -9,6 +9,7 @@ import { Anchors } from './compose-piece.ts';
 import { assemble, joinKey } from './put-together.ts';
 import { LONG_PART, PartReader, type PartRead } from './read-part.ts';
 import { SourcePiece } from './source-piece.ts';
+import { mayHoldMarks } from './repair-layout.ts';
 import { moveRead, type KnownPart, type TreeMemory } from './tree-memory.ts';
 
 /** Reads an edited text from the difference to what `memory` knows; undefined where the whole has to be read. */
@@ -28,7 +29,8 @@ export function readEdited(text: string, file: string, memory: TreeMemory): Part
   if (!isOneItem(piece.text, list.column)) return undefined;
   const anchors = new Anchors();
   const read = new PartReader(anchors, file, memory).readItem(piece);
-  if (anchors.nodes.size > 0) return undefined;
+  // What is wrong in it may be a matter of the layout around it.
+  if (anchors.nodes.size > 0 || mayHoldMarks(piece.text) || read.problems.some(({ check }) => check === 'yaml-syntax')) return undefined;
   memory.drop(known.text.slice(item.start, item.end));
   const items = list.items.with(itemAt, { start: item.start, end: item.end + by, read }, by);
   const whole = joinKey(list.header, items.read());

@@ -182,6 +182,8 @@ function closings(line: SuspectLine, { valueAt, value }: LineParts): Repair[] {
     const repairs: Repair[] = [];
     const inner = value.slice(1, -1);
     if (value.length > 1 && value.endsWith(sign)) {
+      const inside = insideQuotes(line, valueAt, inner, sign);
+      if (inside !== undefined) repairs.push(inside);
       if (sign === '"' && /\\/.test(inner)) {
         const edit = { start: line.start + valueAt, end, newText: quoted(inner) };
         const [open, ...rest] = quotingEdits(edit.start + 1, inner);
@@ -207,6 +209,24 @@ function closings(line: SuspectLine, { valueAt, value }: LineParts): Repair[] {
     }
   }
   return [];
+}
+
+/** `'The gritter's spinner'`: a mark inside the quotes that closes them too early. */
+function insideQuotes(line: SuspectLine, valueAt: number, inner: string, sign: string): Repair | undefined {
+  const start = line.start + valueAt + 1;
+  const closing = sign === "'" ? /''|'/g : /\\.|"/g;
+  const edits = [...inner.matchAll(closing)].flatMap((match): PieceEdit[] => (match[0] === sign ? [{ start: start + match.index, end: start + match.index, newText: sign === "'" ? "'" : '\\' }] : []));
+  if (edits.length === 0) return undefined;
+  const written = sign === "'" ? `'${inner.replace(/''|'/g, "''")}'` : `"${inner.replace(/\\.|"/g, (mark) => (mark === '"' ? '\\"' : mark))}"`;
+  return {
+    edits,
+    problem: {
+      check: 'yaml-syntax', span: spanOf(line.piece, start - 1, start + inner.length + 1),
+      message: `The ${sign === "'" ? 'apostrophe' : 'quotation mark'} in '${shortened(inner)}' ends the text too early.`,
+      help: sign === "'" ? "Write it twice: ''. Or leave the quotes around the text out." : 'Put a backslash before it, or single quotes around the text.',
+      fixes: [fixOf(sign === "'" ? 'Write the apostrophe twice' : 'Put a backslash before it', line.piece, [{ start: start - 1, end: start + inner.length + 1, newText: written }], line.file)],
+    },
+  };
 }
 
 function missingClosers(value: string): string {
