@@ -1,5 +1,5 @@
 /**
- * Writes the reference of the checks from the checks themselves: server/docs/checks/, messages.md and sources.md. With `--check` it
+ * Writes the reference of the checks and of the commands from themselves: server/docs/checks/, messages.md, sources.md and commands.md. With `--check` it
  * writes nothing and fails where the pages are out of date.
  *
  *   node server/scripts/docs.mjs
@@ -16,7 +16,7 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 const out = join(root, 'server', 'docs');
 const REMAKE = 'npm run docs';
 /** Pages that people write: left as they are. */
-const BY_HAND = new Set(['diagnosis.md']);
+const BY_HAND = new Set(['records.md', 'diagnosis.md']);
 
 const GROUPS = [
   ['structure', 'Structure', 'What the file says at all: names, keys and values that the format knows.'],
@@ -43,6 +43,7 @@ async function pages() {
   for (const check of ALL_CHECKS) files.set(`checks/${check.name}.md`, checkPage(check, rendered.get(check.name)));
   files.set('messages.md', messagesPage(ALL_CHECKS, rendered));
   files.set('sources.md', sourcesPage(product, loadCatalogue()));
+  files.set('commands.md', commandsPage(product.commandHelp()));
   return files;
 }
 
@@ -62,6 +63,7 @@ async function load() {
           export { COMPUTATIONS } from './server/src/quantity/computations.ts';
           export { SOURCE_PARTS, valuesOf } from './tests/quantity/standards/all.ts';
           export { KNOWN_DIFFERENCES } from './tests/quantity/standards/general-libraries.ts';
+          export { commandHelp } from './server/src/edge/command-line.ts';
           export { loadCatalogue } from './server/src/catalogue/load-catalogue.ts';
         `,
         resolveDir: root,
@@ -200,6 +202,18 @@ function sourcesPage({ ALL_CHECKS: checks, QUANTITY_SOURCES: quantitySources, CO
     parts.push(`## ${title}`, '', '| source | entries |', '| --- | --- |', ...grouped(items, (item) => capital(item.from.value), (item) => `\`${item.name.value}\``), '');
   }
   return page(parts);
+}
+
+function commandsPage(commands) {
+  const [list, ...rest] = commands;
+  return page([
+    '# The commands', '',
+    `What \`faultwright help COMMAND\` says of each. Made by \`${REMAKE}\`; do not edit.`, '',
+    CAUTION, '',
+    '| command | does |', '| --- | --- |', ...rest.map(({ name, description }) => `| [${name}](#${name}) | ${cell(description)} |`), '',
+    ...block('text', list.help),
+    ...rest.flatMap(({ name, help }) => [`## ${name}`, '', ...block('text', help)]),
+  ]);
 }
 
 /** Rows of a table: one for each key, with what has it. */

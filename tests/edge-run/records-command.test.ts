@@ -195,7 +195,7 @@ describe('records show', () => {
     expect((await command('show', '00001')).out).toBe(out);
     for (const words of [
       'Record: Tail lift platform does not rise', 'Found and repaired: contactor coil out of range. The repair is proved.', 'People     Technician 4, Technician 7',
-      '25.1, understood as 25.1 V', 'Limits: between 18 Ω (coil_low) and 26 Ω (coil_high); anything else', 'Event', 'Digest', 'A clean check does not make a procedure safe by itself.',
+      '25.1, understood as 25.1 V (UCUM V)', 'Limits: between 18 Ω (coil_low) and 26 Ω (coil_high); anything else', 'Event', 'Digest', 'A clean check does not make a procedure safe by itself.',
     ]) expect(out.replace(/ {2,}/g, '     ').replace(/\s*\n\s*/g, ' ')).toContain(words.replace(/ {2,}/g, '     '));
     expect(await command('show', '99999')).toMatchObject({ code: 2, error: 'No run here ends in 99999. See: faultwright records list\n' });
     expect(await command('show', 'nowhere.json')).toMatchObject({ code: 2 });

@@ -94,6 +94,7 @@ describe('a run on the terminal', () => {
     expect(unfinishedRuns(records).runs).toHaveLength(1);
     const resumed = await answered(['resume', 'silent', 'pause']);
     expect(resumed.shown).toContain('A run of this procedure on TL-07 is unfinished: begun 2026-11-25');
+    expect(resumed.shown).toMatch(/The work goes on as .+\. Somebody else types: handover NAME/);
     expect(resumed.shown).toContain('2. Listen');
     expect(unfinishedRuns(records).runs[0]?.events).toBe(8);
     const other = await answered(['new', 'read', 'pause']);

@@ -13,8 +13,11 @@ import { installWorkbench } from './install-workbench.ts';
 
 export interface Workbench {
   readonly url: string;
-  /** Opens a folder, and a file in it where one is given, in a new page and waits until the workbench stands. */
-  open(folder: string, file?: string): Promise<Page>;
+  /**
+   * Opens a folder, and a file in it where one is given, in a new page and waits until the workbench stands. `language`: what the
+   * editor says its display language is, as a language pack makes it; its own words stay English.
+   */
+  open(folder: string, file?: string, language?: string): Promise<Page>;
   stop(): Promise<void>;
 }
 
@@ -85,8 +88,11 @@ export async function startWorkbench(vsix: string, settings: Record<string, unkn
   return {
     url,
     stop,
-    async open(folder, file) {
+    async open(folder, file, language) {
       const page = await running.newPage({ viewport: { width: 1400, height: 900 } });
+      if (language !== undefined) {
+        await page.addInitScript((tag) => Object.assign(globalThis, { _VSCODE_NLS_LANGUAGE: tag }), language);
+      }
       const remote = `vscode-remote://127.0.0.1:${port}`;
       const payload =
         file === undefined ? '' : `&payload=${encodeURIComponent(JSON.stringify([['openFile', `${remote}${file}`]]))}`;

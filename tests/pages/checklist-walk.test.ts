@@ -352,7 +352,7 @@ describe('what was done', () => {
     const run = newer.page.locator('[data-test="unfinished"]');
     await run.waitFor();
     expect(await run.textContent()).toContain('revision 3');
-    expect(await run.locator('[data-test="changed"]').textContent()).toMatch(/was changed since/);
+    expect(await run.locator('[data-test="changed"]').textContent()).toMatch(/The procedure was changed\. This run was begun with revision 3/);
     expect(await run.locator('[data-test="resume"]').count()).toBe(0);
     await run.locator('[data-test="stop-changed"]').click();
     await newer.page.waitForFunction(() => document.querySelector('[data-test="unfinished"]') === null);

@@ -93,7 +93,7 @@ test('a checklist reads from the top as the work is done', () => {
 
     Only if: Tilt sensor: fitted. Otherwise go on with step 7.
 
-    Look up: tilt sensor
+    Look up: tilt sensor (see the facts of the asset)
 
     - [ ] **Fitted**: Passed. The procedure ends here.
     - [ ] **Not fitted**: Passed. The procedure ends here.
@@ -288,13 +288,15 @@ test('an inspection asks for its verdict, and records defects with their grade',
   expect(sheet.signOff.map(({ label }) => label)).toContain('Defects');
   // What may be driven or used, by the worst grade: dangerous, major and minor as in Directive 2014/45/EU (from memory).
   expect(sheet.verdicts.map(({ when, then }) => `${when}: ${then}`)).toEqual([
-    'No defect: The asset may be used. The inspection speaks of what it looked at, and of nothing else.',
+    'No defect: None found by this inspection. It speaks of what it looked at, and of nothing else.',
     'Minor defects only: The asset may be used; repair is due.',
     'A major defect, or one without a grade: The asset is not to be used or driven until it is repaired.',
     'A dangerous defect: The asset must not be used or driven until it is repaired.',
     'Not gone through to its end: It does not show that the asset is safe to use or to work on.',
   ]);
   expect(printedChecklist(libraryChecklist('tail_lift_no_raise')).verdicts).toEqual([]);
+  // It raises nothing: nobody is told that a machine with open high voltage may be used.
+  expect(printedChecklist(libraryChecklist('isolate_high_voltage')).verdicts.map(({ when }) => when)).toEqual(['No defect', 'Not gone through to its end']);
   expect(sheet.parts.flatMap((part) => part.steps).flatMap((step) => step.results).map(({ then }) => then).join(' ')).toMatch(/Record the defect: .* \((minor|major|dangerous)\)/);
 });
 
@@ -322,4 +324,14 @@ describe('as HTML', () => {
 test('as Markdown, what a writer wrote stays text', () => {
   const text = renderChecklistMarkdown(checklistFrom({ ...FILES, lift: LIFT.replace('Lock it.', JSON.stringify('# Not a heading\n- [x] <b>done</b> [link](javascript:x) `code` *strong*')) }));
   expect(text).toContain('\\# Not a heading - \\[x\\] \\<b\\>done\\</b\\> \\[link\\](javascript:x) \\`code\\` \\*strong\\*');
+});
+
+test('what is compared says at which steps it was read', () => {
+  const compared = (language: 'en' | 'de') => printedChecklist(libraryChecklist('charging'), { language }).parts.flatMap((part) => part.steps)
+    .flatMap((step) => step.actions.map(({ text }) => text)).filter((text) => /^(Compare|Vergleichen): /.test(text)).slice(0, 2);
+  expect(compared('en')).toEqual([
+    'Compare: the highest of (charge voltage, loaded voltage) (charge voltage = reading of step 5, loaded voltage = reading of step 6)',
+    'Compare: feed drop (= reading of step 7)',
+  ]);
+  expect(compared('de')[1]).toBe('Vergleichen: feed drop (= Messwert von Schritt 7)');
 });

@@ -11,9 +11,8 @@ import { libraryChecklist, LIBRARY_NAMES } from './depot.ts';
 
 /** CSS pixels of a millimetre. */
 const MM = 96 / 25.4;
-/** A4 less the margins of the sheet. */
-const WIDTH = (210 - 28) * MM;
-const HEIGHT = (297 - 27) * MM;
+/** Sizes of ISO 216 and ANSI/ASME Y14.1 (from memory) less the margins of the sheet. */
+const ROOM = { a4: { width: (210 - 28) * MM, height: (297 - 27) * MM }, letter: { width: (215.9 - 28) * MM, height: (279.4 - 27) * MM } };
 
 let browser: Browser;
 let page: Page;
@@ -21,7 +20,7 @@ let page: Page;
 beforeAll(async () => {
   browser = await launchBrowser();
   // About 190 dots to the inch: what a phone sees of a sheet held before it.
-  page = await browser.newPage({ viewport: { width: Math.floor(WIDTH), height: 1000 }, deviceScaleFactor: 2 });
+  page = await browser.newPage({ viewport: { width: Math.floor(ROOM.a4.width), height: 1000 }, deviceScaleFactor: 2 });
   await page.emulateMedia({ media: 'print' });
 });
 afterAll(() => browser?.close());
@@ -32,8 +31,9 @@ async function open(html: string): Promise<void> {
 }
 
 describe.each(LIBRARY_NAMES)('%s', (name) => {
-  test.each(['en', 'de'] as const)('in %s: each step fits on a sheet under its head, and no word is cut', async (language) => {
-    await open(renderChecklistHtml(libraryChecklist(name), { language, address: `https://checklists.example/${name}.html` }));
+  test.each([['en', 'a4'], ['de', 'a4'], ['de', 'letter']] as const)('in %s on %s: each step fits on a sheet under its head, the end with its signature too, and no word is cut', async (language, paper) => {
+    await page.setViewportSize({ width: Math.floor(ROOM[paper].width), height: 1000 });
+    await open(renderChecklistHtml(libraryChecklist(name), { language, paper, address: `https://checklists.example/${name}.html` }));
     const found = await page.evaluate(() => {
       const head = document.querySelector('thead')!.getBoundingClientRect().height;
       const rows = [...document.querySelectorAll<HTMLElement>('tbody > tr:not(.long)')].map((row) => ({ what: (row.querySelector('h3, h2, h1')?.textContent ?? '').trim(), height: row.getBoundingClientRect().height }));
@@ -45,7 +45,7 @@ describe.each(LIBRARY_NAMES)('%s', (name) => {
       return { head, rows, apart, kept, cut, wide };
     });
     expect(found.rows.length).toBeGreaterThan(4);
-    expect(found.rows.filter(({ height }) => height + found.head > HEIGHT)).toEqual([]);
+    expect(found.rows.filter(({ height }) => height + found.head > ROOM[paper].height)).toEqual([]);
     expect({ apart: found.apart, kept: found.kept, cut: found.cut, wide: found.wide }).toEqual({ apart: 0, kept: 0, cut: [], wide: false });
   });
 });

@@ -1,6 +1,6 @@
 /**
  * The checklist page. In the editor's panel it asks the panel; served, it asks the server; as a file of its own it reads the
- * document that it carries. Bundled once, hosted three times.
+ * document that it carries. Bundled once, hosted three times. In the panel it speaks the editor's display language.
  */
 import { render } from 'preact';
 import type { ChecklistDocument } from '../../../server/src/run/checklist.ts';
@@ -10,6 +10,7 @@ import { editorHost } from './checklist/editor-host.ts';
 import { fileHost } from './checklist/file-host.ts';
 import { servedHost, type Connection } from './checklist/served-host.ts';
 import { setSignalVariables } from './checklist/signal-variables.ts';
+import { wantedLanguage } from './checklist/settings.ts';
 import type { Language } from './checklist/words.ts';
 import { editorLink } from './editor-link.ts';
 
@@ -27,7 +28,7 @@ async function mount(place: HTMLElement): Promise<void> {
           assets: carried('checklist-assets'),
           figures: carried('checklist-figures'),
         });
-  const language = carried<Language>('checklist-language');
+  const language = link ? wantedLanguage([place.dataset['language'] ?? '']) : carried<Language>('checklist-language');
   setSignalVariables(document.documentElement);
   place.textContent = '';
   render(<ChecklistApp host={host} language={language} />, place);

@@ -28,7 +28,7 @@ export async function openChecklistPanel(
   }
   if (document.isDirty) {
     // The server reads what stands in the editor, saved or not; the record names the text's hash.
-    void vscode.window.setStatusBarMessage('The checklist follows the text as it stands, not yet saved.', 6_000);
+    void vscode.window.setStatusBarMessage(vscode.l10n.t('The checklist follows the text as it stands, not yet saved.'), 6_000);
   }
   const panel = vscode.window.createWebviewPanel(
     CHECKLIST_VIEW_TYPE,
@@ -58,7 +58,7 @@ export function attachChecklistPanel(
 
   const checklist = async (wanted: string | undefined): Promise<ChecklistResult> => {
     const found = await link.request('faultwright/checklist', wanted === undefined ? { uri: key } : { uri: key, asset: wanted });
-    if (!found) throw new Error('This file has no procedure that can be run. Look at its findings.');
+    if (!found) throw new Error(vscode.l10n.t('This file has no procedure that can be run. Look at its findings.'));
     folder = found.folder;
     return found;
   };
@@ -136,7 +136,7 @@ export function attachChecklistPanel(
       const answer = async (): Promise<PageAnswer> => {
         try {
           if (!Object.hasOwn(calls, method))
-            throw new Error(`The page asked for ${String(method)}, which this panel does not know.`);
+            throw new Error(vscode.l10n.t('The page asked for {0}, which this panel does not know.', String(method)));
           return { call, result: await (calls[method] as (given: unknown) => Promise<unknown>)(params) };
         } catch (error) {
           return { call, error: error instanceof Error ? error.message : String(error) };
@@ -149,13 +149,17 @@ export function attachChecklistPanel(
       for (const subscription of subscriptions) subscription.dispose();
     }),
   ];
-  panel.webview.html = shellHtml(panel.webview, context.extensionUri, { bundle: 'checklist-page', title: checklistTitle(uri) });
+  panel.webview.html = shellHtml(panel.webview, context.extensionUri, {
+    bundle: 'checklist-page',
+    title: checklistTitle(uri),
+    language: vscode.env.language,
+  });
 }
 
 /** Pictures of a run stand beside its record: `records/photos/RUN/NAME`. Names come from a page: none may lead elsewhere. */
 function photoUri(folder: string, runId: string, name: string): vscode.Uri {
   for (const part of [runId, name]) {
-    if (!/^[A-Za-z0-9][A-Za-z0-9._-]{0,120}$/.test(part)) throw new Error('The picture has a name that is not taken here.');
+    if (!/^[A-Za-z0-9][A-Za-z0-9._-]{0,120}$/.test(part)) throw new Error(vscode.l10n.t('The picture has a name that is not taken here.'));
   }
   return vscode.Uri.joinPath(vscode.Uri.file(folder), 'records', 'photos', runId, name);
 }

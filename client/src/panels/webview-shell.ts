@@ -8,6 +8,8 @@ export interface ShellPage {
   /** Bundle name under `dist/pages`, without extension: script and styles share it. */
   readonly bundle: string;
   readonly title: string;
+  /** The editor's display language, as a language tag, for a page that speaks more than English. */
+  readonly language?: string;
 }
 
 /**
@@ -42,7 +44,7 @@ export function shellHtml(webview: vscode.Webview, extensionUri: vscode.Uri, pag
 <link rel="stylesheet" href="${attribute(resource('css'))}">
 </head>
 <body>
-<div id="page"></div>
+<div id="page"${page.language === undefined ? '' : ` data-language="${attribute(page.language)}"`}></div>
 <script nonce="${nonce}" src="${attribute(resource('js'))}"></script>
 </body>
 </html>`;

@@ -1,5 +1,6 @@
 /** What `faultwright checklist` writes: sheets to print, or the page that a technician runs on a tablet without a network. */
 import type { AssetSheet, ChecklistDocument } from '../run/checklist-document.ts';
+import type { PaperSize } from '../render/paper-size.ts';
 import { checklistOf } from './checklist-of.ts';
 import { CannotRun } from './command-environment.ts';
 import type { CommandEnvironment } from './command-environment.ts';
@@ -14,6 +15,8 @@ export interface ChecklistOptions {
   /** Where the page version will be found: the code on every sheet leads there. */
   readonly address?: string;
   readonly language?: 'en' | 'de';
+  /** Of printed sheets; A4 without it. */
+  readonly paper?: PaperSize;
 }
 
 export type ChecklistEnding = '.html' | '.htm' | '.md' | '.pdf';
@@ -22,7 +25,8 @@ export type ChecklistEnding = '.html' | '.htm' | '.md' | '.pdf';
 export async function checklistContent(
   read: ReadProcedure, options: ChecklistOptions, ending: ChecklistEnding, environment: CommandEnvironment,
 ): Promise<string | Uint8Array> {
-  const { asset, page = false, language } = options;
+  const { asset, page = false, language, paper } = options;
+  if (paper !== undefined && (page || ending === '.md')) throw new CannotRun('A paper size is for sheets that are printed: write an .html or a .pdf, without --page.');
   const address = options.address === undefined ? undefined : checkedAddress(options.address);
   const { workspace } = read.files;
   const document = checklistOf(workspace, read.analysis, asset);
@@ -40,7 +44,7 @@ export async function checklistContent(
     return checklistPageHtml(document, script, styles, { assets, language, figures: Object.keys(figures).length > 0 ? figures : undefined });
   }
   const { renderChecklistHtml } = await import('../render/checklist-html.ts');
-  const html = renderChecklistHtml(document, { address, language, figures });
+  const html = renderChecklistHtml(document, { address, language, figures, paper });
   return ending === '.pdf' ? printed(html) : html;
 }
 

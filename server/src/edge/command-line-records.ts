@@ -1,6 +1,7 @@
 /** The commands that serve checklists and look after records, with their options. */
 import { Option, type Command } from 'commander';
 import { harmlessLine } from '../render/harmless-text.ts';
+import { PAPER_SIZES } from '../render/paper-size.ts';
 import { CannotRun, type CommandEnvironment } from './command-environment.ts';
 import type { ImportOptions, NamesOptions, RemoveOptions } from './records-keep.ts';
 import type { ListOptions, SummaryOptions } from './records-command.ts';
@@ -77,6 +78,7 @@ without its proof, and a reference to someone else, stand too. Whether an asset 
     .description('show one record as a person reads it')
     .argument('<record>', 'a record\'s file, or the last letters of a run\'s id, as records list --format json has it')
     .option('-o, --output <file>', 'the file to write: .html, .pdf or .txt; without it, it is printed')
+    .addOption(new Option('--paper <size>', 'size of the printed sheets, .html or .pdf: A4 (ISO 216) or letter (8.5 in × 11 in); without it, a4').choices(PAPER_SIZES))
     .action(async (which: string, options: ShowOptions) => {
       const { showRecord } = await import('./record-show.ts');
       finish(await showRecord(which, options, environment));

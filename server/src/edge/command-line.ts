@@ -6,6 +6,7 @@ import { Command, CommanderError, Option } from 'commander';
 import { version } from '../../../package.json';
 import { CannotRun, DIAGNOSIS_FORMATS, FORMATS, REVIEW_FORMATS } from './command-environment.ts';
 import type { CommandEnvironment } from './command-environment.ts';
+import { PAPER_SIZES } from '../render/paper-size.ts';
 import { addServingCommands } from './command-line-records.ts';
 import { addWritingCommands } from './command-line-writing.ts';
 import type { ChecklistOptions } from './checklist-command.ts';
@@ -33,6 +34,20 @@ export async function runCommandLine(words: readonly string[], environment: Comm
   }
 }
 
+/** What `--help` says of each command, in the order of the list of commands; the first is the list itself. */
+export function commandHelp(): readonly { readonly name: string; readonly description: string; readonly help: string }[] {
+  let printed = '';
+  const out = (text: string): void => {
+    printed += text;
+  };
+  const program = commands({ cwd: '.', out, error: out, columns: 100, colours: false }, () => undefined);
+  return [program, ...program.commands].map((command) => {
+    printed = '';
+    command.outputHelp();
+    return { name: command.name(), description: command.description(), help: printed };
+  });
+}
+
 function commands(environment: CommandEnvironment, finish: (code: number | undefined) => void): Command {
   const program = new Command('faultwright')
     .description('Checks, draws and runs diagnostic procedures written in YAML.')
@@ -47,6 +62,7 @@ function commands(environment: CommandEnvironment, finish: (code: number | undef
 Examples:
   faultwright check                          check everything under this folder
   faultwright check procedures --format json
+  faultwright check --fix --dry-run          show what --fix would change
   faultwright flow lift.procedure.yaml -o lift.svg
   faultwright checklist lift.procedure.yaml --asset TL-07 -o lift.pdf
   faultwright checklist lift.procedure.yaml --page -o lift.html
@@ -63,6 +79,8 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     .argument('[paths...]', 'files or folders; without one, this folder')
     .addOption(new Option('-f, --format <format>', 'how to print findings').choices([...FORMATS]).default('text'))
     .option('--no-cache', 'check every file anew, also those that have not changed since the last check')
+    .option('--fix', 'first make the fixes that do not alter what a file means (spelling of words and marks, layout of texts), then check')
+    .option('--dry-run', 'with --fix: write nothing, and print the changes as a diff; the exit code is that of the check after them')
     .option('--since-release', 'compare each procedure with its last released text in git: what differs needs another revision')
     .action(async (paths: string[], options: CheckCommandOptions) => {
       const { checkCommand } = await import('./commands.ts');
@@ -87,6 +105,7 @@ A clean check does not make a procedure safe by itself: follow the maker's data,
     .option('--page', 'write the page that is run step by step, in any browser and without a network (.html)')
     .option('--address <url>', 'where the page will be found: the code on every printed sheet opens it')
     .addOption(new Option('--language <language>', 'language of the printed words or of the page, not of the procedure').choices(['en', 'de']))
+    .addOption(new Option('--paper <size>', 'size of the printed sheets, .html or .pdf: A4 (ISO 216) or letter (8.5 in × 11 in); without it, a4').choices(PAPER_SIZES))
     .action(async (file: string, options: ChecklistOptions) => {
       const { checklistCommand } = await import('./commands.ts');
       finish(await checklistCommand(file, options, environment));

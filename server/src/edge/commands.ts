@@ -20,23 +20,29 @@ export interface CheckCommandOptions {
   readonly cache: boolean;
   /** Compare each procedure with its last released text, as git keeps it. */
   readonly sinceRelease?: boolean;
+  /** Make the fixes that do not alter the meaning, then check. */
+  readonly fix?: boolean;
+  /** With `fix`: print what would be written, and write nothing. */
+  readonly dryRun?: boolean;
 }
 
 /** 0 no errors, 1 errors found; throws where nothing could be checked. */
 export async function checkCommand(
-  paths: readonly string[], { format, cache, sinceRelease = false }: CheckCommandOptions, version: string, environment: CommandEnvironment,
+  paths: readonly string[], { format, cache, sinceRelease = false, fix = false, dryRun = false }: CheckCommandOptions, version: string, environment: CommandEnvironment,
 ): Promise<number> {
+  if (dryRun && !fix) throw new CannotRun('--dry-run belongs to --fix: faultwright check --fix --dry-run');
   const startedAt = performance.now();
   const released = sinceRelease ? (await import('./git-texts.ts')).lastReleasedText : undefined;
   const files = await readWorkspace(paths, environment.cwd, released);
   if (files.targets.length === 0) throw new CannotRun(describeUnreadable('Nothing could be checked.', files.unreadable, environment.cwd));
+  const diff = fix ? await fixed(files, dryRun, environment) : '';
   const { script, cacheFolder } = environment;
   const outcome = await checkFiles(files, environment.cwd, startedAt, {
     // Neither a thread nor what was kept from an earlier check knows of released texts.
     threadScript: sinceRelease ? undefined : script,
     cache: cache && !sinceRelease && script !== undefined && cacheFolder !== undefined ? findingsCache(cacheFolder, [environment.cwd, ...paths], script, version) : undefined,
   });
-  environment.out(await renderOutcome());
+  environment.out(dryRun ? diff : await renderOutcome());
   return outcome.findings.some((finding) => finding.severity === 'error' && !finding.accepted) ? 1 : 0;
 
   async function renderOutcome(): Promise<string> {
@@ -57,6 +63,20 @@ export async function checkCommand(
       }
     }
   }
+}
+
+/** Fixes what can be fixed without altering a meaning, and says what was. Returns the diff of all files. */
+async function fixed(files: FileWorkspace, dryRun: boolean, environment: CommandEnvironment): Promise<string> {
+  const { fixFiles } = await import('./fix-files.ts');
+  const { renderEditsDiff } = await import('../render/edits-diff.ts');
+  const shown = pathShownFrom(environment.cwd);
+  const found = await fixFiles(files, !dryRun);
+  for (const { path, replacements, reason } of found) {
+    const what = reason === undefined ? `${dryRun ? 'Would be fixed' : 'Fixed'}, at ${replacements.length} ${replacements.length === 1 ? 'place' : 'places'}` : `Not fixed. ${reason}`;
+    environment.error(`${harmlessLine(shown(path))}: ${what}\n`);
+  }
+  if (found.length === 0) environment.error('There is nothing to fix that does not alter what a file means.\n');
+  return found.map(({ path, before, replacements }) => renderEditsDiff(harmlessLine(shown(path)), before, replacements)).join('');
 }
 
 /** Draws one procedure. */

@@ -1,10 +1,9 @@
 /** `faultwright format`: writes procedures, shop and assets files in the usual layout, or says which are not in it. */
-import { readFile } from 'node:fs/promises';
-import { sync as writeFileAtomicSync } from 'write-file-atomic';
 import { formatFile, readForFormatting, whyNotFormatted } from '../features/format.ts';
 import { harmlessLine } from '../render/harmless-text.ts';
 import { CannotRun, type CommandEnvironment } from './command-environment.ts';
 import { pathShownFrom, readWorkspace } from './file-workspace.ts';
+import { overwriteFile } from './overwrite-file.ts';
 import { reasonOf } from './read-text-file.ts';
 
 export interface FormatOptions {
@@ -39,7 +38,7 @@ export async function formatCommand(
       .reverse()
       .reduce((whole, { span, newText }) => whole.slice(0, span.start) + newText + whole.slice(span.end), read.text);
     try {
-      if (!check) await overwrite(path, text);
+      if (!check) await overwriteFile(path, text);
     } catch (error) {
       say(path, reasonOf(error));
       failed = true;
@@ -49,13 +48,6 @@ export async function formatCommand(
   for (const path of changed) environment.out(`${check ? 'Not formatted' : 'Formatted'}: ${harmlessLine(shown(path))}\n`);
   environment.error(summary(files.targets.length, changed.length, check === true));
   return failed ? 2 : check && changed.length > 0 ? 1 : 0;
-}
-
-/** In one piece, so that a file is never left half written; a byte order mark stays. */
-async function overwrite(path: string, text: string): Promise<void> {
-  const bytes = await readFile(path);
-  const mark = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf ? '\ufeff' : '';
-  writeFileAtomicSync(path, mark + text);
 }
 
 function summary(files: number, changed: number, check: boolean): string {

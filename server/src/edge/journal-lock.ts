@@ -111,16 +111,22 @@ function mayBeAlive(holder: Holder): boolean {
     // EPERM: it is there and belongs to someone else.
     return (error as { code?: string }).code !== 'ESRCH';
   }
+  // Killed, and whoever started it has not asked after it: it writes nothing any more.
+  if (/^[ZX]$/i.test(statusOf(holder.process)?.[0] ?? '')) return false;
   const now = began(holder.process).began;
   return holder.began === undefined || now === undefined || now === holder.began;
 }
 
 /** When a process began, in the system's ticks: field 22 of /proc/PID/stat (proc(5)). */
 function began(number: number): { began?: string } {
-  const stat = read(`/proc/${number}/stat`);
-  const fields = stat?.slice(stat.lastIndexOf(')') + 2).split(' ');
-  const ticks = fields?.[19];
+  const ticks = statusOf(number)?.[19];
   return ticks === undefined ? {} : { began: ticks };
+}
+
+/** The fields of /proc/PID/stat from the third, its state, on; undefined where there is no such file. */
+function statusOf(number: number): string[] | undefined {
+  const stat = read(`/proc/${number}/stat`);
+  return stat?.slice(stat.lastIndexOf(')') + 2).split(' ');
 }
 
 /** Written within the last seconds: perhaps not yet whole. */

@@ -4,13 +4,27 @@ import { isMainThread } from 'node:worker_threads';
 import { cacheFolder } from './check-cache.ts';
 import { checkOnThread } from './check-threads.ts';
 import { runCommandLine } from './command-line.ts';
+import { reasonOf } from './read-text-file.ts';
 import { compileLate } from './engine-flags.ts';
 
-// A reader that stops early (`| head`) ends the command quietly.
+/** Set once what was printed could not be written: what the command found then counts for nothing. */
+let outputFailed = false;
+
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code === 'EPIPE') process.exit(0);
-  throw error;
+  if (error.code === 'EPIPE') {
+    // A reader that stops early (`| head`) has seen enough: the rest is not printed, and the code tells what was found all the same.
+    if (GOES_ON.has(process.argv[2] ?? '')) process.exit(0);
+    return;
+  }
+  if (!outputFailed) process.stderr.write(`The output could not be written. ${reasonOf(error)}\n`);
+  outputFailed = true;
+  process.exitCode = 2;
 });
+// Nobody is left to tell.
+process.stderr.on('error', () => undefined);
+
+/** Commands that speak with somebody: where nobody listens any longer they end. */
+const GOES_ON: ReadonlySet<string> = new Set(['run', 'serve', 'lsp']);
 
 if (isMainThread) begin();
 else if (!checkOnThread()) void import('./diagnosis-thread.ts').then(({ diagnoseOnThread }) => diagnoseOnThread());
@@ -26,7 +40,7 @@ function begin(): void {
     script: fileURLToPath(import.meta.url),
     cacheFolder: cacheFolder(process.env, process.platform),
   }).then((code) => {
-    if (code !== undefined) process.exitCode = code;
+    if (code !== undefined) process.exitCode = outputFailed ? 2 : code;
   });
 }
 

@@ -1,6 +1,7 @@
 /** `faultwright records show`: one record as a person reads it, printed or written as a page or a PDF. */
 import { writeFile } from 'node:fs/promises';
 import { extname, resolve } from 'node:path';
+import type { PaperSize } from '../render/paper-size.ts';
 import { harmlessLine } from '../render/harmless-text.ts';
 import { CannotRun, type CommandEnvironment } from './command-environment.ts';
 import { reasonOf } from './read-text-file.ts';
@@ -8,14 +9,17 @@ import { recordsAt, type CheckedRecord } from './records-command.ts';
 
 export interface ShowOptions {
   readonly output?: string;
+  /** Of the page or the PDF; A4 without it. */
+  readonly paper?: PaperSize;
 }
 
 const ENDINGS = ['.html', '.htm', '.txt', '.pdf'];
 
 /** `which`: a record's file, or the end of a run's id. Exit code 1 where the record is not whole. */
-export async function showRecord(which: string, { output }: ShowOptions, environment: CommandEnvironment): Promise<number> {
+export async function showRecord(which: string, { output, paper }: ShowOptions, environment: CommandEnvironment): Promise<number> {
   const ending = output === undefined ? '.txt' : extname(output).toLowerCase();
   if (!ENDINGS.includes(ending)) throw new CannotRun(`The output file must end in .html, .pdf or .txt; found ${harmlessLine(output ?? '')}.`);
+  if (ending === '.txt' && paper !== undefined) throw new CannotRun('A paper size is for what is printed: write an .html or a .pdf.');
   const { record, wellBuilt, problems } = await found(which, environment.cwd);
   if (record === undefined || !wellBuilt) throw new CannotRun(`${harmlessLine(which)} is no record that can be read. ${harmlessLine(problems[0]?.message ?? '')}`);
   if (ending === '.txt') {
@@ -23,7 +27,7 @@ export async function showRecord(which: string, { output }: ShowOptions, environ
     await deliver(renderRecordText(record, problems, Math.min(environment.columns ?? 100, 120)), output, environment);
   } else {
     const { renderRecordHtml } = await import('../render/record-html.ts');
-    const html = renderRecordHtml(record, problems);
+    const html = renderRecordHtml(record, problems, paper);
     await deliver(ending === '.pdf' ? await printed(html) : html, output, environment);
   }
   return problems.length > 0 ? 1 : 0;

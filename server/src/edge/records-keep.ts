@@ -262,8 +262,10 @@ async function scannedRecord(text: string, cwd: string): Promise<TakenIn> {
     }
     const { run, refused } = replayRun(document, scanned.events);
     if (refused[0] !== undefined) return { problem: `refused. Event ${refused[0].index + 1} cannot have been taken: ${refused[0].problem}` };
-    const record = buildRecord(run, scanned.run);
-    if (record.digest === scanned.digest) return { record };
+    for (const quantities of [true, false]) {
+      const record = buildRecord(run, scanned.run, [], { quantities });
+      if (record.digest === scanned.digest) return { record };
+    }
     return { problem: 'refused. The record made of it has another digest than the tablet\'s: it holds pictures, or the findings on the procedure differ. Save the record as a file on the tablet.' };
   } catch (error) {
     return { problem: `refused. ${error instanceof Error ? error.message : String(error)}` };

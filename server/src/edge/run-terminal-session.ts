@@ -32,7 +32,7 @@ export class TerminalSession {
     this.lines = lines;
     this.document = given.document;
     this.run = emptyRun(given.document);
-    this.style = terminalStyle(terminal.output.columns, terminal.colours, given.language);
+    this.style = terminalStyle(terminal.output.columns, terminal.colours, given.language, given.document);
   }
 
   view(): RunView {

@@ -16,12 +16,12 @@ export interface TerminalStyle extends TerminalLanguage {
   readonly signal: (word: string, text: string) => string;
 }
 
-/** The style of a terminal of so many columns (0 or nothing: it does not say). */
-export function terminalStyle(columns: number | undefined, coloured: boolean, language: Language = 'en'): TerminalStyle {
+/** The style of a terminal of so many columns (0 or nothing: it does not say), for runs of `document`. */
+export function terminalStyle(columns: number | undefined, coloured: boolean, language: Language = 'en', document?: ChecklistDocument): TerminalStyle {
   const colours = picocolors.createColors(coloured);
   const width = Math.max(40, Math.min(columns || 80, 100));
   return {
-    ...terminalLanguage(language), width, strong: colours.bold, faint: colours.dim,
+    ...terminalLanguage(language, document), width, strong: colours.bold, faint: colours.dim,
     signal(word, text) {
       switch (word) {
         case 'danger':
@@ -49,7 +49,7 @@ export function headText(document: ChecklistDocument, style: TerminalStyle): str
   if (standing.accepted.length > 0) {
     lines.push(words.accepted(standing.accepted.map((one) => shown(`${one.check}${one.at ? ` at ${one.at}` : ''}${one.because ? ` (${one.because})` : ''}`)).join('; ')));
   }
-  if (procedure.qualified.length > 0) lines.push(...wrapped(words.forWhom(procedure.qualified.map((one) => shown(one.title)).join(', ')), style.width, ''));
+  if (procedure.qualified.length > 0) lines.push(...wrapped(words.forWhom(procedure.qualified.map((one) => shown(style.qualification(one).title)).join(', ')), style.width, ''));
   for (const closing of document.closing) lines.push(...wrapped(shown(sentence(closing)), style.width, '').map(style.faint));
   return `${lines.join('\n')}\n`;
 }
@@ -223,6 +223,8 @@ function remedyLines(view: RunView, style: TerminalStyle): string[] {
   const { remedy } = view;
   const { words } = style;
   const lines = [style.strong(words.found(shown(remedy?.title ?? '')))];
+  for (const caution of remedy?.cautions ?? []) lines.push(...cautionLines(caution, style));
+  if (remedy?.qualified && remedy.qualified.length > 0) lines.push(words.only(remedy.qualified.map((one) => shown(one.title)).join(', ')));
   if (remedy?.remedy) lines.push(...wrapped(shown(remedy.remedy), style.width, ''));
   if (remedy?.procedure) lines.push(words.goesOnIn(shown(remedy.procedure)));
   if (remedy?.expectedSeconds) lines.push(words.usualTime(durationWords(remedy.expectedSeconds)));

@@ -61,6 +61,8 @@ function goOn(session: TerminalSession, open: OpenRun): void {
   if (open.events.length === 0 && !session.apply(startedEvent(open.document, { at: session.now(), salt: newSalt(), ...(person ? { person } : {}) }))) throw new Leave(2, '');
   if (session.run.walk.paused) session.apply({ kind: 'resumed', at: session.now() });
   if (person !== undefined && person !== session.run.walk.person) session.apply({ kind: 'handed_over', at: session.now(), to: person });
+  // Whoever takes over a run must not work on under another's name unawares.
+  else if (open.events.length > 0 && session.run.walk.person !== undefined) session.say(session.style.words.goesOnAs(session.run.walk.person));
 }
 
 /**

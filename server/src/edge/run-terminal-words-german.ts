@@ -126,6 +126,7 @@ export const GERMAN: TerminalWords = {
     `Ein Lauf dieses Verfahrens${asset === undefined ? '' : ` an ${asset}`} ist nicht beendet: begonnen ${when}${by === undefined ? '' : ` von ${by}`}, ${events} Ereignisse.`,
   carryOverHint: 'Wo die bisher gegangenen Schritte in beiden Texten gleich sind, lässt er sich übernehmen: --carry-over',
   // It goes into the record, and records speak English.
+  goesOnAs: (person) => `Es geht weiter als ${person}. Jemand anderes gibt ein: übergabe NAME`,
   changedReason: 'The procedure was changed while the run was unfinished.',
   itsRecord: (path) => `Sein Protokoll: ${path}`,
   journalKept: (path) => `Sein Journal liegt unter ${path}.`,

@@ -1,6 +1,7 @@
 /** What the runner itself says on a terminal, in English: the table that other languages follow. Procedures bring their own texts. */
-import { sentenceInGerman } from '../render/run-in-german-sentences.ts';
-import { viewInGerman } from '../render/run-in-german.ts';
+import { catalogueIn } from '../render/catalogue-in-german.ts';
+import { inGerman, ownWords, viewInGerman } from '../render/run-in-german.ts';
+import type { ChecklistDocument, QualificationSheet } from '../run/checklist-document.ts';
 import type { RunView } from '../run/view.ts';
 import { andList, orList } from '../run/texts.ts';
 import { GERMAN } from './run-terminal-words-german.ts';
@@ -134,6 +135,7 @@ export const ENGLISH = {
   unfinished: (asset: string | undefined, when: string, by: string | undefined, events: number) =>
     `A run of this procedure${asset === undefined ? '' : ` on ${asset}`} is unfinished: begun ${when}${by === undefined ? '' : ` by ${by}`}, ${events} events.`,
   carryOverHint: 'Where the steps walked so far are the same in both texts, it can be carried over: --carry-over',
+  goesOnAs: (person: string) => `The work goes on as ${person}. Somebody else types: handover NAME`,
   changedReason: 'The procedure was changed while the run was unfinished.',
   itsRecord: (path: string) => `Its record: ${path}`,
   journalKept: (path: string) => `Its journal is kept in ${path}.`,
@@ -174,9 +176,17 @@ export interface TerminalLanguage {
   /** A sentence of the run or of its files; the procedure's own text as it stands. */
   readonly sentence: (text: string) => string;
   readonly view: (view: RunView) => RunView;
+  readonly qualification: (qualification: QualificationSheet) => QualificationSheet;
 }
 
-export function terminalLanguage(language: Language = 'en'): TerminalLanguage {
-  if (language === 'de') return { language, words: GERMAN, sentence: (text) => sentenceInGerman(text) ?? text, view: viewInGerman };
-  return { language, words: ENGLISH, sentence: (text) => text, view: (view) => view };
+/** `document` tells the procedure's own words from those of the run. */
+export function terminalLanguage(language: Language = 'en', document?: ChecklistDocument): TerminalLanguage {
+  if (language === 'de') {
+    const own = document === undefined ? [] : ownWords(document);
+    return {
+      language, words: GERMAN, sentence: (text) => inGerman(text, own), view: (view) => viewInGerman(view, own),
+      qualification: catalogueIn('de').qualification,
+    };
+  }
+  return { language, words: ENGLISH, sentence: (text) => text, view: (view) => view, qualification: catalogueIn('en').qualification };
 }

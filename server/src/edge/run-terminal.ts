@@ -164,6 +164,9 @@ class TerminalRun {
     const known = new Set(before.walk.lines);
     const remarks = session.run.walk.lines.filter((line) => !known.has(line)).flatMap((line) => line.remarks);
     for (const remark of [...remarks, ...session.run.walk.clockRemarks.slice(before.walk.clockRemarks.length)]) session.say(`! ${sentence(remark)}`);
+    // A point of a step that is not complete is no line yet.
+    const { walked } = session.view();
+    if (session.run.walk.lines.length === before.walk.lines.length && walked.length > view.walked.length) for (const remark of walked.at(-1)?.remarks ?? []) session.say(`! ${remark}`);
     // Taking an entry back brings up what stood before it: nothing new.
     if (session.run.walk.lines.length < before.walk.lines.length) return;
     const { judgement } = session.view();

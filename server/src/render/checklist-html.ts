@@ -9,6 +9,7 @@ import type { CautionSheet, ChecklistDocument } from '../run/checklist-document.
 import { bindUnits } from './bind-units.ts';
 import { harmlessLine } from './harmless-text.ts';
 import { escapeMarkup, escapeMarkupLines } from './markup.ts';
+import { pageSize } from './paper-size.ts';
 import { printedChecklist } from './printed-checklist.ts';
 import type { PaperWords } from './printed-checklist-words.ts';
 import { scanCode, scanCodeSvg } from './scan-code.ts';
@@ -47,8 +48,9 @@ export function renderChecklistHtml(document: ChecklistDocument, options: PaperO
     // A heading stands in one row with its first step, so that it is never left alone at the foot of a sheet.
     ...sheet.parts.flatMap((part) => part.steps.map((step, index) => row((index === 0 ? partHead(part) : '') + stepBox(step, words)))),
     sheet.states.length > 0 ? row(`<h2>${words.statesTitle}</h2>${sheet.states.map((change) => changeBox(change, words)).join('')}`, true) : '',
+    sheet.accepted.length > 0 ? row(`<h2>${words.acceptedTitle}</h2>${list(sheet.accepted)}`, true) : '',
     // What comes last stands on the sheet that is signed.
-    row(`${signOff(sheet)}${sheet.accepted.length > 0 ? `<h2>${words.acceptedTitle}</h2>${list(sheet.accepted)}` : ''}<h2>${words.closingTitle}</h2>${list(sheet.closing)}${sheet.address === undefined ? '' : `<p class="hash">${words.pageAt}: ${escape(sheet.address)}</p>`}<p class="hash">${words.content} ${escape(sheet.contentHash)}</p>`),
+    row(`<div class="signed">${signOff(sheet)}<h2>${words.closingTitle}</h2>${list(sheet.closing)}${sheet.address === undefined ? '' : `<p class="hash">${words.pageAt}: ${escape(sheet.address)}</p>`}<p class="hash">${words.content} ${escape(sheet.contentHash)}</p></div>`),
     '</tbody>',
     '</table>',
     '</body>',
@@ -179,7 +181,7 @@ function pageStyle(sheet: PrintedChecklist): string {
       + `.safety.${word} .field { fill: ${ink}; } .safety.${word} .mark { fill: ${ground}; }`).join('\n');
   const modules = scanCode(sheet.scan).size;
   return `
-@page { size: ${sheet.paper === 'letter' ? 'letter' : 'A4'}; margin: 12mm 14mm 15mm;
+@page { size: ${pageSize(sheet.paper)}; margin: 12mm 14mm 15mm;
   @bottom-left { content: ${cssString(`${sheet.title} · ${sheet.revision}`)}; font: 8pt Helvetica, Arial, sans-serif; color: #333; }
   @bottom-right { content: "${sheet.words.pageOf[0]}" counter(page) "${sheet.words.pageOf[1]}" counter(pages); font: 8pt Helvetica, Arial, sans-serif; color: #333; } }
 :root { color-scheme: light dark; --ink: #1c2126; --faint: #505962; --paper: #fff; --line: #8b949d; }
@@ -194,6 +196,8 @@ body { margin: 0; background: var(--paper); color: var(--ink);
 /* A step stays whole on one sheet, its cautions with it. One that is longer than a sheet is parted between its lines. */
 tr, .safety, .field, .action, .line, .results li, .change { break-inside: avoid; }
 .long { break-inside: auto; }
+/* Browsers part the last row all the same; what stands in a line is never parted. */
+.signed { display: inline-block; width: 100%; }
 h1, h2, h3, .safety, .ticked { break-after: avoid; }
 .running { display: flex; align-items: flex-start; justify-content: space-between; gap: 0 16px; 
   margin-bottom: 6px; font-size: 9pt; color: var(--faint); }

@@ -51,6 +51,8 @@ const ENGLISH = {
     `Measure: ${what}${circuit ? ` of ${circuit}` : ''}${nominal ? ` (nominal ${nominal})` : ''}${instrument ? `, with ${instrument}` : ''}${range ? `, range ${range}` : ''}.`,
   lookUp: 'Look up',
   compare: 'Compare',
+  highestOf: 'the highest of',
+  lowestOf: 'the lowest of',
   doProcedure: (title: string, letter: string) => `Do the procedure: ${title}${letter ? ` (procedure ${letter} below)` : ' (a separate procedure)'}. Then mark its ending here.`,
   where: 'Where',
   pointsInTurn: 'Take the points in turn',
@@ -84,7 +86,7 @@ const ENGLISH = {
   verdict: 'Verdict',
   /** The worst defect → what may be done with the asset; as run/use-of-asset.ts says it. */
   use: [
-    ['No defect', 'The asset may be used. The inspection speaks of what it looked at, and of nothing else.'],
+    ['No defect', 'None found by this inspection. It speaks of what it looked at, and of nothing else.'],
     ['Minor defects only', 'The asset may be used; repair is due.'],
     ['A major defect, or one without a grade', 'The asset is not to be used or driven until it is repaired.'],
     ['A dangerous defect', 'The asset must not be used or driven until it is repaired.'],
@@ -183,6 +185,8 @@ const GERMAN: PaperWords = {
     `Messen: ${what}${circuit ? `, ${circuit}` : ''}${nominal ? ` (Nennwert ${nominal})` : ''}${instrument ? `, mit: ${instrument}` : ''}${range ? `, Messbereich ${range}` : ''}.`,
   lookUp: 'Nachsehen',
   compare: 'Vergleichen',
+  highestOf: 'der höchste von',
+  lowestOf: 'der niedrigste von',
   doProcedure: (title, letter) => `Das Verfahren ausführen: ${title}${letter ? ` (Verfahren ${letter} unten)` : ' (ein eigenes Verfahren)'}. Dann hier sein Ende ankreuzen.`,
   where: 'Wo',
   pointsInTurn: 'Die Stellen der Reihe nach',
@@ -215,7 +219,7 @@ const GERMAN: PaperWords = {
   seeFacts: ': siehe Angaben zur Anlage',
   verdict: 'Ergebnis',
   use: [
-    ['Kein Mangel', 'Die Anlage darf benutzt werden. Die Prüfung spricht von dem, was sie angesehen hat, und von nichts anderem.'],
+    ['Kein Mangel', 'Bei dieser Prüfung wurde keiner gefunden. Sie spricht von dem, was sie angesehen hat, und von nichts anderem.'],
     ['Nur geringe Mängel', 'Die Anlage darf benutzt werden; die Reparatur steht an.'],
     ['Ein erheblicher Mangel, oder einer ohne Einstufung', 'Bis er behoben ist, soll die Anlage nicht benutzt oder gefahren werden.'],
     ['Ein gefährlicher Mangel', 'Bis er behoben ist, darf die Anlage nicht benutzt oder gefahren werden.'],

@@ -3,8 +3,10 @@
  * to step 7', limits with the values of the asset. Steps are in printed-step.ts; markup is for checklist-html.ts and
  * checklist-markdown.ts.
  */
+import { catalogueIn } from './catalogue-in-german.ts';
 import type { CautionSheet, ChecklistDocument, ProcedureSheet, StateLine } from '../run/checklist-document.ts';
 import { capitalised, plainWords, withoutStop } from '../run/texts.ts';
+import type { PaperSize } from './paper-size.ts';
 import { PAPER_WORDS, type PaperLanguage, type PaperWords } from './printed-checklist-words.ts';
 import { printedStep, stateWords, type PrintedField, type PrintedResult, type PrintedStep, type StepContext } from './printed-step.ts';
 
@@ -17,8 +19,8 @@ export interface PaperOptions {
   readonly language?: PaperLanguage;
   /** `PROCEDURE/FIGURE` → data URI. */
   readonly figures?: Readonly<Record<string, string>>;
-  /** ISO 216 A4 without it. */
-  readonly paper?: 'a4' | 'letter';
+  /** A4 without it. */
+  readonly paper?: PaperSize;
 }
 
 export interface PrintedChecklist {
@@ -51,7 +53,7 @@ export interface PrintedChecklist {
   /** What the code on every sheet says. */
   readonly scan: string;
   readonly address?: string;
-  readonly paper: 'a4' | 'letter';
+  readonly paper: PaperSize;
 }
 
 export interface PrintedPart {
@@ -105,7 +107,7 @@ export function printedChecklist(document: ChecklistDocument, options: PaperOpti
     ],
     states: [procedure, ...called].flatMap((sheet) => changesOf(sheet, words)).filter((change, index, all) => all.findIndex((other) => sameChange(other, change)) === index),
     left: leftStates(procedure, words),
-    verdicts: procedure.purpose === 'inspection' ? words.use.map(([when, then]) => ({ when, notes: [], then })) : [],
+    verdicts: procedure.purpose === 'inspection' ? verdictsOf([procedure, ...called], words) : [],
     signOff: signOffFields(procedure, words),
     accepted: document.standing.accepted.map((accepted) => {
       const at = accepted.at ? words.acceptedAt(accepted.at) : '';
@@ -163,7 +165,7 @@ function headLines(sheet: ProcedureSheet, words: PaperWords): { label: string; t
   add(sheet.purpose === 'inspection' ? words.inspection : words.complaint, sheet.complaint);
   add(words.appliesTo, sheet.appliesTo.map(({ fact, values }) => `${plainWords(fact)}: ${words.or(values.map(plainWords))}`).join('; '));
   add(words.interval, sheet.interval);
-  add(words.onlyFor, words.and(sheet.qualified.map(({ title }) => title)));
+  add(words.onlyFor, words.and(sheet.qualified.map((one) => catalogueIn(words.language).qualification(one).title)));
   add(words.approved, [sheet.approved?.by, sheet.approved?.on].filter(Boolean).join(', '));
   const references = sheet.references.map(({ id, title, sheet: page }) => [id, title, page && words.sheetNumber(page)].filter(Boolean).join(', '));
   add(words.references, references.join('; '));
@@ -214,7 +216,7 @@ function changesOf(sheet: ProcedureSheet, words: PaperWords): PrintedChange[] {
     const wanted = atEnd.map((value) => values[value] ?? '');
     lines.push({ state: name, values: wanted, changes: sheet.states.find((state) => state.name === name)?.changes.filter(({ to }) => wanted.includes(to)) ?? [] });
   }
-  return lines.flatMap((line) => line.changes.map((change) => ({
+  return lines.flatMap((line) => line.changes.map(catalogueIn(words.language).change).map((change) => ({
     state: stateWords({ state: line.state, values: [change.to] }, sheet, words), cautions: change.cautions, actions: change.do,
   })));
 }
@@ -226,6 +228,13 @@ function sameChange(one: PrintedChange, other: PrintedChange): boolean {
 function leftStates(sheet: ProcedureSheet, words: PaperWords): string[] {
   return sheet.program.states.flatMap(({ name, atEnd, values }) =>
     (atEnd?.length ? [stateWords({ state: name, values: atEnd.map((value) => values[value] ?? '') }, sheet, words)] : []));
+}
+
+/** An inspection that can record no defect passes, or is not gone through to its end. */
+function verdictsOf(sheets: readonly ProcedureSheet[], words: PaperWords): PrintedResult[] {
+  const raises = sheets.some(({ steps }) => steps.some(({ results }) => results.some((result) => result.raises !== undefined)));
+  const lines = raises ? words.use : [words.use[0], words.use.at(-1)].filter((line) => line !== undefined);
+  return lines.map(([when, then]) => ({ when, notes: [], then }));
 }
 
 function signOffFields(sheet: ProcedureSheet, words: PaperWords): PrintedField[] {

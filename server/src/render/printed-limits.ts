@@ -42,10 +42,24 @@ export function limitOf(step: StepSheet, result: ResultSheet, context: LimitCont
 }
 
 /** What the names in a limit stand for where the limit has no value yet: 'supply = reading of step 4'. */
-export function namesOf(step: StepSheet, when: string, { sheet, values, letter, words }: LimitContext): string | undefined {
-  if (!isJudged(step)) return undefined;
-  const { band } = parseBand(when);
-  const names = [...new Set((band === undefined ? [] : expressionsOf(band)).flatMap((bound) => namesIn(bound).map(({ name }) => name)))];
+export function namesOf(step: StepSheet, when: string, context: LimitContext): string | undefined {
+  return isJudged(step) ? meaningsOf(boundsOf(when), context) : undefined;
+}
+
+/** What is compared at a `decide` step, and where it stands: 'the highest of (idle, loaded) (idle = reading of step 4, loaded = reading of step 5)'. */
+export function comparedAt(step: StepSheet, context: LimitContext): string {
+  const { words } = context;
+  const written = step.decide ?? step.title;
+  const text = readable(written.replace(/\b(max|min)\(/g, (_, which: string) => `${which === 'max' ? words.highestOf : words.lowestOf} (`));
+  // As a bound, so that the expression is read as everywhere else.
+  const names = meaningsOf(boundsOf(`at least ${written}`), context);
+  if (names === undefined) return text;
+  const own = /^(?: =|:)/.test(names.slice(text.length)) && names.startsWith(text);
+  return `${text} (${own ? names.slice(text.length).replace(/^:? /, '') : names})`;
+}
+
+function meaningsOf(bounds: readonly Expression[], { sheet, values, letter, words }: LimitContext): string | undefined {
+  const names = [...new Set(bounds.flatMap((bound) => namesIn(bound).map(({ name }) => name)))];
   if (names.every((name) => values.has(name))) return undefined;
   const notes = names.flatMap((name) => {
     const value = values.get(name);

@@ -1,7 +1,8 @@
 /** One step as it stands on paper, in reading order and in final words. Markup is for checklist-html.ts and checklist-markdown.ts. */
+import { catalogueIn } from './catalogue-in-german.ts';
 import type { CautionSheet, PointSheet, ProcedureSheet, ResultSheet, StateLine, StepSheet, WaySheet } from '../run/checklist-document.ts';
 import { capitalised, fillText, plainWords, uncapitalised, withoutStop } from '../run/texts.ts';
-import { limitOf, limitTables, namesOf, type LimitContext } from './printed-limits.ts';
+import { comparedAt, limitOf, limitTables, namesOf, type LimitContext } from './printed-limits.ts';
 import type { PaperWords } from './printed-checklist-words.ts';
 
 export interface PrintedStep {
@@ -66,7 +67,7 @@ export function printedStep(step: StepSheet, context: StepContext): PrintedStep 
     number: `${context.letter}${step.number}`,
     title: fill(step.title),
     aside: [step.people > 1 ? words.people(step.people) : '', step.time ? words.about(words.numbers(step.time.text)) : ''].filter(Boolean),
-    cautions: step.cautions,
+    cautions: cautionsOf(step, context).map(catalogueIn(words.language).caution),
     before: beforeLines(step, context),
     actions: actionsOf(step, context).map((action) => ({ ...action, text: fill(action.text) })),
     ...(figure === undefined ? {} : { figure }),
@@ -75,6 +76,16 @@ export function printedStep(step: StepSheet, context: StepContext): PrintedStep 
     results: step.results.map((result) => printedResult(step, result, context)),
     after: afterLines(step, context),
   };
+}
+
+/** A sheet of paper cannot wait for what is found: what a remedy at the end of a step warns of stands above the step. */
+function cautionsOf(step: StepSheet, { sheet, letter }: StepContext): CautionSheet[] {
+  const ways = [step.way, ...step.results.map((result) => result.way)];
+  // Within a called procedure the caller goes on with the finding, and has its remedy.
+  const remedies = letter ? [] : ways.flatMap((way) => (way.kind === 'finds' ? (sheet.faults.find(({ name }) => name === way.fault)?.cautions ?? []) : []));
+  const all = [...step.cautions];
+  for (const caution of remedies) if (!all.some(({ name }) => name === caution.name)) all.push(caution);
+  return all;
 }
 
 /** A state with its values in words: 'Platform: stowed or grounded'. */
@@ -92,7 +103,7 @@ function beforeLines(step: StepSheet, context: StepContext): PrintedLine[] {
     const only = words.and(step.onlyIf.map(words.lastOr));
     lines.push({ label: words.onlyIf, text: next ? words.otherwiseGoOn(only, `${context.letter}${next.number}`) : words.otherwisePassOver(only) });
   }
-  if (step.qualified.length > 0) lines.push({ label: words.onlyFor, text: words.and(step.qualified.map(({ title }) => title)) });
+  if (step.qualified.length > 0) lines.push({ label: words.onlyFor, text: words.and(step.qualified.map((one) => catalogueIn(words.language).qualification(one).title)) });
   if (step.needs.length > 0) lines.push({ label: words.before, text: '', boxes: step.needs.map((line) => stateWords(line, sheet, words)) });
   if (step.during.length > 0) {
     const held = step.during.map((line) => stateWords(line, sheet, words)).join('; ');
@@ -103,7 +114,8 @@ function beforeLines(step: StepSheet, context: StepContext): PrintedLine[] {
   return lines;
 }
 
-function actionsOf(step: StepSheet, { letters, sheet, words }: StepContext): { text: string; box: boolean }[] {
+function actionsOf(step: StepSheet, context: StepContext): { text: string; box: boolean }[] {
+  const { letters, sheet, words } = context;
   const wait = step.wait ? [{ text: words.wait(words.numbers(step.wait.text)), box: true }] : [];
   switch (step.kind) {
     case 'ask':
@@ -119,7 +131,7 @@ function actionsOf(step: StepSheet, { letters, sheet, words }: StepContext): { t
     }
     case 'decide': {
       const verb = sheet.facts.some(({ name }) => name === step.decide) ? words.lookUp : words.compare;
-      return [{ text: `${verb}: ${(step.decide ?? step.title).replaceAll('_', ' ')}`, box: false }];
+      return [{ text: `${verb}: ${comparedAt(step, context)}`, box: false }];
     }
     case 'run': {
       const letter = step.run && letters.get(step.run.name);
@@ -198,7 +210,9 @@ function wayWords(way: WaySheet, context: StepContext): string {
       const fault = sheet.faults.find(({ name }) => name === way.fault);
       const found = words.fault(withoutStop(way.title), way.byElimination);
       if (letter) return `${found} ${words.back}`;
-      const remedy = fault?.remedy ? words.remedyIs(fillText(fault.remedy, (name) => context.values.get(name))) : '';
+      const who = fault?.qualified?.map((one) => catalogueIn(words.language).qualification(one).title) ?? [];
+      const only = who.length > 0 ? ` (${words.onlyFor}: ${words.and(who)})` : '';
+      const remedy = fault?.remedy ? `${words.remedyIs(fillText(fault.remedy, (name) => context.values.get(name)))}${only}` : '';
       const further = fault?.procedure ? words.furtherProcedure(plainWords(fault.procedure)) : '';
       const index = sheet.program.faults.indexOf(way.fault);
       const proof = sheet.program.afterRepair[index];

@@ -2,11 +2,12 @@
 import type { RecordProblem, RunRecord } from '../run/record.ts';
 import { bindUnits } from './bind-units.ts';
 import { escapeMarkup } from './markup.ts';
+import { pageSize, type PaperSize } from './paper-size.ts';
 import { plainPage, PLAIN_PAGE_STYLE } from './plain-page.ts';
 import { recordSheet, type SheetPart, type SheetStep } from './record-sheet.ts';
 
-/** `problems`: what a check of the record found. */
-export function renderRecordHtml(record: RunRecord, problems: readonly RecordProblem[]): string {
+/** `problems`: what a check of the record found. `paper`: what it is laid out for where it is printed. */
+export function renderRecordHtml(record: RunRecord, problems: readonly RecordProblem[], paper: PaperSize = 'a4'): string {
   const sheet = recordSheet(record, problems);
   const body = [
     '<main>',
@@ -17,7 +18,7 @@ export function renderRecordHtml(record: RunRecord, problems: readonly RecordPro
     `<footer><ul>${items(sheet.closing)}</ul></footer>`,
     '</main>',
   ];
-  return plainPage({ title: sheet.title, body: body.filter((part) => part !== '').join('\n'), style: `${PLAIN_PAGE_STYLE}\n${STYLE}` });
+  return plainPage({ title: sheet.title, body: body.filter((part) => part !== '').join('\n'), style: `${PLAIN_PAGE_STYLE}\n${STYLE}\n@page { size: ${pageSize(paper)}; }` });
 }
 
 function partMarkup({ title, facts = [], lines = [], steps = [] }: SheetPart): string {

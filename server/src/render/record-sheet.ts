@@ -95,13 +95,14 @@ function stepOf(line: RecordLine): SheetStep {
   const inside = line.inside.slice(1);
   const entries = line.entries.map((entry) => {
     const at = entry.point === undefined ? '' : `${plainWords(entry.point)}: `;
-    return `${at}${entry.typed}${entry.understood === entry.typed ? '' : `, understood as ${entry.understood}`}${entry.original === undefined ? '' : ` (first entered: ${entry.original})`}`;
+    const ucum = entry.quantity === undefined ? '' : ` (UCUM ${entry.quantity.ucum})`;
+    return `${at}${entry.typed}${entry.understood === entry.typed ? '' : `, understood as ${entry.understood}`}${ucum}${entry.original === undefined ? '' : ` (first entered: ${entry.original})`}`;
   });
   const limits = line.limits.length === 0 || line.entries.length === 0 ? [] : [`Limits: ${line.limits.join('; ')}`];
   const instrument = line.instrument === undefined ? [] : [`With: ${line.instrument}${line.calibratedUntil === undefined ? '' : `, calibrated until ${line.calibratedUntil}`}`];
   return {
     title: `${headOf(line)}${inside.length === 0 ? '' : ` (in ${inside.join(', in ')})`}`,
-    lines: [...(entries.length === 0 ? [line.words] : entries), ...limits, ...instrument, ...(line.judgement === undefined ? [] : [line.judgement])],
+    lines: [...(entries.length > 0 ? entries : line.words === line.judgement ? [] : [line.words]), ...limits, ...instrument, ...(line.judgement === undefined ? [] : [line.judgement])],
     by: `${line.person ?? ''}${line.helper === undefined ? '' : ` with ${line.helper}`}${line.person === undefined ? '' : ', '}${minute(line.endedAt)}`,
     remarks: line.remarks,
   };

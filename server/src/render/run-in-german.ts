@@ -1,11 +1,13 @@
 /**
  * What a run shows, in German. The run itself speaks English, and so do its records, which must read the same wherever they were
- * made; this is for what a person is shown. What a procedure says stays in the procedure's own words. It decides nothing and
+ * made; this is for what a person is shown. What a procedure says stays in the procedure's own words, and what the built-in catalogue
+ * says has its German ones. It decides nothing and
  * knows no screen.
  */
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import { capitalised, uncapitalised, withoutStop } from '../run/texts.ts';
-import type { FieldView, LimitView, NeedView, PointView, RunView, StepView, WalkedView } from '../run/view.ts';
+import type { FieldView, LimitView, NeedView, PointView, RemedyView, RunView, StepView, WalkedView } from '../run/view.ts';
+import { catalogueIn, cautionInGerman } from './catalogue-in-german.ts';
 import { sentenceInGerman } from './run-in-german-sentences.ts';
 import { decimalComma, limitInGerman, quantityInGerman } from './run-in-german-words.ts';
 
@@ -56,7 +58,7 @@ function around(text: string, own: OwnWords, say: (text: string) => string): str
 
 /** The view with the run's own sentences in German and numbers with a decimal comma. Names and values to send stay as they are. */
 export function viewInGerman(view: RunView, own: OwnWords = []): RunView {
-  const { step, field, judgement, ending } = view;
+  const { step, field, judgement, ending, remedy } = view;
   const say = (text: string): string => inGerman(text, own);
   return {
     ...view,
@@ -66,7 +68,18 @@ export function viewInGerman(view: RunView, own: OwnWords = []): RunView {
     ...(step === undefined ? {} : { step: stepInGerman(step, own) }),
     ...(field === undefined ? {} : { field: fieldInGerman(field, own) }),
     ...(judgement === undefined ? {} : { judgement: say(judgement) }),
+    ...(remedy === undefined ? {} : { remedy: remedyInGerman(remedy) }),
     ...(ending === undefined ? {} : { ending: { ...ending, words: say(ending.words), putBack: ending.putBack.map(needInGerman), disposition: say(ending.disposition), use: ending.use.map(say) } }),
+  };
+}
+
+/** The remedy is the procedure's own; what the catalogue warns of beside it is not. */
+function remedyInGerman(remedy: RemedyView): RemedyView {
+  const { cautions, qualified } = remedy;
+  return {
+    ...remedy,
+    ...(cautions === undefined ? {} : { cautions: cautions.map(cautionInGerman) }),
+    ...(qualified === undefined ? {} : { qualified: qualified.map(catalogueIn('de').qualification) }),
   };
 }
 
@@ -74,6 +87,7 @@ function stepInGerman(step: StepView, own: OwnWords): StepView {
   const say = (text: string): string => inGerman(text, own);
   return {
     ...step,
+    cautions: step.cautions.map(cautionInGerman), qualified: step.qualified.map(catalogueIn('de').qualification),
     warnings: step.warnings.map(say), needs: step.needs.map(needInGerman), during: step.during.map(lastOr),
     ...(step.quantity === undefined ? {} : { quantity: quantityInGerman(step.quantity) }),
     limits: step.limits.map((limit): LimitView => ({ ...limit, words: around(limit.words, own, limitInGerman), leadsTo: say(limit.leadsTo) })),
@@ -82,7 +96,7 @@ function stepInGerman(step: StepView, own: OwnWords): StepView {
 }
 
 function needInGerman(need: NeedView): NeedView {
-  return { ...need, words: need.values.length > 1 ? lastOr(need.words) : need.words };
+  return { ...need, words: need.values.length > 1 ? lastOr(need.words) : need.words, changes: need.changes.map(catalogueIn('de').change) };
 }
 
 /** 'Platform: stowed or grounded'. */

@@ -6,6 +6,7 @@ import { useState } from 'preact/hooks';
 import type { Unfinished as UnfinishedRun } from '../messages.ts';
 import type { ChecklistHost, Offered } from './host.ts';
 import { SettingsPart } from './settings-part.tsx';
+import { catalogueIn } from '../../../../server/src/render/catalogue-in-german.ts';
 import { inGerman } from '../../../../server/src/render/run-in-german.ts';
 import { languageInUse, momentWords, plainName, sentence, statusName, WORDS } from './words.ts';
 
@@ -137,7 +138,7 @@ function Head({ offer }: { readonly offer: Offered }) {
     facts.push([WORDS.revision, [sheet.revision, sheet.status && statusName(sheet.status)].filter(Boolean).join(', ')]);
   if (sheet.approved) facts.push([WORDS.approved, [sheet.approved.by, sheet.approved.on].filter(Boolean).join(', ')]);
   if (sheet.qualified.length > 0)
-    facts.push([WORDS.qualifiedWhole, sheet.qualified.map((qualification) => qualification.title).join(', ')]);
+    facts.push([WORDS.qualifiedWhole, sheet.qualified.map((one) => catalogueIn(languageInUse()).qualification(one).title).join(', ')]);
   return (
     <>
       <Remarks remarks={checklist.standing.remarks.map(inLanguage)} />

@@ -1,6 +1,7 @@
 /** Endings: the fault with its remedy, and the verdict of the run with what is to be put back and where the record went. */
 import { useState } from 'preact/hooks';
 import type { DefectView, EndingView, RemedyView } from '../../../../server/src/run/engine.ts';
+import { CautionPanel } from './caution.tsx';
 import { HowTo } from './step-card.tsx';
 import { durationWords, sentence, WORDS } from './words.ts';
 
@@ -20,6 +21,12 @@ export function Remedy({
 }) {
   return (
     <section class="instruction" id="instruction" tabIndex={-1} aria-labelledby="step-title" data-test="remedy">
+      {remedy.cautions?.map((caution) => (
+        <CautionPanel key={caution.name} caution={caution} />
+      ))}
+      {remedy.qualified && remedy.qualified.length > 0 && (
+        <p data-test="remedy-qualified">{`${WORDS.qualified}: ${remedy.qualified.map((one) => one.title).join(', ')}`}</p>
+      )}
       {remedy.remedy && <p class="question">{remedy.remedy}</p>}
       {remedy.expectedSeconds !== undefined && (
         <p class="quiet">{sentence(WORDS.expected(durationWords(remedy.expectedSeconds)))}</p>

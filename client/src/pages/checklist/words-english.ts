@@ -126,7 +126,7 @@ export const ENGLISH = {
   remove: 'Take it away',
   removeSure: 'Take it away for good',
   otherText: (revision: string | undefined) =>
-    `It was begun with ${revision === undefined ? 'an earlier text' : `revision ${revision}`}, and the procedure was changed since. What was read was judged by the old text.`,
+    `This run was begun with ${revision === undefined ? 'an earlier text' : `revision ${revision}`}. What was read was judged by the old text.`,
   carryRule: 'Where the steps done so far are judged alike by both texts, it can go on by the new one. The record says so.',
   carryOver: 'Go on by the new text',
   carryRefused: 'It cannot go on by the new text.',
@@ -195,7 +195,7 @@ export const ENGLISH = {
   changedStop: 'Stop it and write its record',
   settingsTitle: 'How this page looks and sounds',
   language: 'Language of the page',
-  languageAuto: 'as the device has it',
+  languageAuto: 'as the device or the editor has it',
   handSetting: 'Hand you work with',
   handHelp: 'Buttons and marks stand on the side of this hand.',
   handLeft: 'left',

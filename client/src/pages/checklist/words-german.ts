@@ -132,7 +132,7 @@ export const GERMAN: Words = {
   remove: 'Wegnehmen',
   removeSure: 'Endgültig wegnehmen',
   otherText: (revision) =>
-    `Begonnen wurde mit ${revision === undefined ? 'einem früheren Text' : `Revision ${revision}`}, und das Verfahren wurde seither geändert. Was abgelesen wurde, ist nach dem alten Text bewertet.`,
+    `Dieser Lauf wurde mit ${revision === undefined ? 'einem früheren Text' : `Revision ${revision}`} begonnen. Was abgelesen wurde, ist nach dem alten Text bewertet.`,
   carryRule: 'Wo beide Texte die Schritte bis hierher gleich bewerten, kann er nach dem neuen weitergehen. Das Protokoll sagt es.',
   carryOver: 'Nach dem neuen Text weitermachen',
   carryRefused: 'Nach dem neuen Text kann er nicht weitergehen.',
@@ -201,7 +201,7 @@ export const GERMAN: Words = {
   changedStop: 'Abbrechen und Protokoll schreiben',
   settingsTitle: 'Wie diese Seite aussieht und klingt',
   language: 'Sprache der Seite',
-  languageAuto: 'wie das Gerät',
+  languageAuto: 'wie das Gerät oder der Editor',
   handSetting: 'Hand, mit der gearbeitet wird',
   handHelp: 'Tasten und Marken stehen auf der Seite dieser Hand.',
   handLeft: 'links',
