@@ -44,6 +44,19 @@ describe('the built command', () => {
     expect(run(folder, ['check'], { FORCE_COLOR: '1', NO_COLOR: '1' }).stdout).not.toContain('\u001b');
   });
 
+  test.runIf(process.platform === 'linux')('a reader that stops early does not hide what was found', () => {
+    const folder = folderWith({ 'lamp.procedure.yaml': BROKEN });
+    const { stdout } = spawnSync('bash', ['-c', `"$0" "$1" check | head -1 > /dev/null; echo "\${PIPESTATUS[0]}"`, process.execPath, bundle], { cwd: folder, encoding: 'utf8' });
+    expect(stdout).toBe('1\n');
+  });
+
+  test.runIf(existsSync('/dev/full'))('where the output cannot be written, one sentence says so', () => {
+    const folder = folderWith({ 'lamp.procedure.yaml': CLEAN });
+    const { status, stderr } = spawnSync('bash', ['-c', '"$0" "$1" check --format json > /dev/full', process.execPath, bundle], { cwd: folder, encoding: 'utf8' });
+    expect(stderr).toBe('The output could not be written. There is no space left on the disk.\n');
+    expect(status).toBe(2);
+  });
+
   test('a reader that stops early is no error', async () => {
     const folder = folderWith(Object.fromEntries(Array.from({ length: 40 }, (_, index) => [`lamp_${index}.procedure.yaml`, BROKEN])));
     const child = spawn(process.execPath, [bundle, 'check', '--format', 'sarif'], { cwd: folder });

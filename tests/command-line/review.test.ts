@@ -17,6 +17,31 @@ function repository(files: Readonly<Record<string, string>>): string {
   return folder;
 }
 
+const UNLIKE = `procedure: hose
+title: Hose of the washer leaks
+complaint: Water drips from the coupling.
+steps:
+  - step: look
+    ask: Does it leak?
+    results:
+      - {when: yes, refer: Fit a hose.}
+      - {when: no, passes: true}
+`;
+
+const WAITS = `procedure: hoist
+title: Hoist sinks
+status: draft
+steps:
+  - step: rest
+    wait: 10 min
+    do: [Leave the hoist alone.]
+  - step: look
+    ask: Has it sunk?
+    results:
+      - {when: yes, refer: Ask the workshop.}
+      - {when: no, passes: true}
+`;
+
 const CHANGED = CLEAN.replace('finds: socket', 'refer: Ask the workshop.');
 
 describe('since a revision of git', () => {
@@ -36,11 +61,49 @@ describe('since a revision of git', () => {
 
   it('names files that are new and files that are gone', async () => {
     const folder = repository({ 'old.procedure.yaml': CLEAN });
-    git(folder, 'mv', 'old.procedure.yaml', 'new.procedure.yaml');
+    git(folder, 'rm', 'old.procedure.yaml');
+    writeFileSync(join(folder, 'new.procedure.yaml'), UNLIKE);
     const { out } = await command(folder, 'review', '--format', 'json');
     const { files, since } = JSON.parse(out) as { since: string; files: { before?: { file: string }; after?: { file: string } }[] };
     expect(since).toBe('revision HEAD');
     expect(files.map(({ before, after }) => [before?.file, after?.file])).toEqual([[undefined, 'new.procedure.yaml'], ['old.procedure.yaml', undefined]]);
+  });
+
+  it('compares a file that was renamed with what it was: by the name of the procedure', async () => {
+    const folder = repository({ 'a/hoist.procedure.yaml': WAITS, 'lamp.procedure.yaml': CLEAN });
+    git(folder, 'mv', 'a/hoist.procedure.yaml', 'yard.procedure.yaml');
+    writeFileSync(join(folder, 'yard.procedure.yaml'), WAITS.replace('wait: 10 min', 'wait: 1 min'));
+    for (const asked of [[], ['yard.procedure.yaml']]) {
+      const { out, code } = await command(folder, 'review', ...asked);
+      expect(out).toContain('renamed: the file was a/hoist.procedure.yaml and is now');
+      expect(out).toContain("Less safe than before\n  ! 'rest' waits only 1 min; it was 10 min.\n    Before  line 6: 10 min\n    Now     line 6: 1 min\n");
+      expect(out).not.toMatch(/: new,|removed; it was/u);
+      expect(code).toBe(1);
+    }
+  });
+
+  it('compares a file that was renamed with what it was: by its content, where the procedure has another name too', async () => {
+    const folder = repository({ 'hoist.procedure.yaml': WAITS, 'lamp.procedure.yaml': CLEAN });
+    git(folder, 'mv', 'hoist.procedure.yaml', 'yard.procedure.yaml');
+    writeFileSync(join(folder, 'yard.procedure.yaml'), WAITS.replace('wait: 10 min', 'wait: 1 min').replace('procedure: hoist', 'procedure: yard'));
+    const { out, code } = await command(folder, 'review');
+    expect(out).toContain('renamed: the file was hoist.procedure.yaml and is now\nyard.procedure.yaml');
+    expect(out).toContain("'rest' waits only 1 min; it was 10 min.");
+    expect(code).toBe(1);
+  });
+
+  it('says where a caution of the shop has become weaker, at the shop file and at each procedure that gives it', async () => {
+    const shop = 'shop: Depot\ncautions:\n  lift:\n    signal: danger\n    hazard: The lift moves.\n    consequence: It will crush you.\n    avoid: Keep out.\n';
+    const gives = WAITS.replace('    wait: 10 min\n', '    cautions: [lift]\n    wait: 10 min\n');
+    const folder = repository({ 'shop.yaml': shop, 'hoist.procedure.yaml': gives, 'lamp.procedure.yaml': CLEAN });
+    writeFileSync(join(folder, 'shop.yaml'), shop.replace('danger', 'caution').replace('It will crush you.', 'It could hurt.'));
+    const { out, code } = await command(folder, 'review', 'hoist.procedure.yaml');
+    expect(out).toContain("! The signal word of the caution lift is now 'caution'; it was 'danger'.\n    Before  shop.yaml, line 4: danger\n    Now     shop.yaml, line 4: caution\n");
+    expect(out).toContain('Before  shop.yaml, line 6: It will crush you.');
+    expect(code).toBe(1);
+    const whole = await command(folder, 'review');
+    expect(whole.out).toContain("! The signal word of the caution lift is now 'caution'; it was 'danger'.\n    Before  line 4: danger\n");
+    expect(whole.out).not.toContain('Marker lamp dark');
   });
 
   it('finds other content under a revision that was released before', async () => {

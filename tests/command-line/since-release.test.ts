@@ -25,7 +25,7 @@ steps:
       - when: at least ${limit}
         passes: true
       - when: below ${limit}
-        refer: Charge the battery.
+        refer: Fetch a charged battery.
 `;
 
 function git(...words: string[]): void {

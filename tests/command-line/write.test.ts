@@ -42,6 +42,19 @@ describe('checklist', () => {
     expect(pdf.match(/\/Type\s*\/Page\b/g)?.length).toBeGreaterThanOrEqual(1);
     // A4 in points, as @page says.
     expect(pdf).toMatch(/\/MediaBox\s*\[0 0 59[45](\.\d+)? 84[12]/);
+    // 8.5 in × 11 in.
+    expect(await command(folder, 'checklist', 'lamp.procedure.yaml', '--paper', 'letter', '-o', 'letter.pdf')).toMatchObject({ code: 0 });
+    expect(readFileSync(join(folder, 'letter.pdf')).toString('latin1')).toMatch(/\/MediaBox\s*\[0 0 612 792\]/);
+  });
+
+  test('a size of paper is for what is printed', async () => {
+    const folder = folderWith(FILES);
+    for (const words of [['-o', 'lamp.md'], ['--page', '-o', 'lamp.html'], []]) {
+      expect(await command(folder, 'checklist', 'lamp.procedure.yaml', '--paper', 'letter', ...words)).toEqual({ code: 2, out: '', error: expect.stringMatching(/^A paper size is for sheets that are printed/) as string });
+    }
+    expect((await command(folder, 'checklist', 'lamp.procedure.yaml', '--paper', 'a3', '-o', 'lamp.html')).error).toMatch(/Allowed choices are a4, letter/);
+    await command(folder, 'checklist', 'lamp.procedure.yaml', '--paper', 'letter', '-o', 'lamp.html');
+    expect(readFileSync(join(folder, 'lamp.html'), 'utf8')).toContain('@page { size: letter;');
   });
 
   test('without a browser, a PDF is refused with what to do', async () => {

@@ -28,6 +28,15 @@ describe('what is no change', () => {
   });
 });
 
+describe('how a change is put', () => {
+  it('a whole sentence stands under its change, not inside its sentence', () => {
+    const comparison = reviewOf('air_pressure', edited(released('air_pressure'), 'finds: warning_switch', 'refer: Ask the workshop foreman.'));
+    const [change] = comparison.changes.filter(({ message }) => message.includes('`refer`'));
+    expect(change?.message).toBe("`refer` of 'warning_pressure', 'below air_warning_minimum' is new.");
+    expect(change?.after).toBe('Ask the workshop foreman.');
+  });
+});
+
 describe('what makes a procedure less safe', () => {
   it('a caution that is dropped: the line, and the finding with its walk', () => {
     const comparison = reviewOf('no_crank', edited(released('no_crank'), / {4}cautions: \[cranking\]\n(?= {4}people: 2\n {4}time: 1 min)/u, ''));
@@ -47,6 +56,7 @@ describe('what makes a procedure less safe', () => {
   it('a proof of death that is taken away, for every step that relied on it', () => {
     const comparison = reviewOf('insulation_warning', edited(released('insulation_warning'), / {4}proves_dead: traction\n/u, ''));
     expect(effects(comparison, 'risk')).toEqual([
+      "'prove_dead_here' no longer proves that traction is dead.",
       "'whole_system' can now be reached without proof that traction is dead.",
       "'without_heater' can now be reached without proof that traction is dead.",
       "'without_inlet' can now be reached without proof that traction is dead.",

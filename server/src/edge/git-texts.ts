@@ -38,20 +38,25 @@ export async function gitTexts(folder: string, revision: string): Promise<GitTex
   return { commit, files };
 }
 
+/** The commit that the repository around a folder stands at; undefined where there is no repository, no commit or no git. */
+export async function headOf(folder: string): Promise<string | undefined> {
+  return (await git(folder, ['rev-parse', '--verify', '--quiet', 'HEAD']))?.toString('utf8').trim() || undefined;
+}
+
 /** The newest committed text of a procedure that was released; undefined where git knows of none. */
 export async function lastReleasedText(path: string): Promise<string | undefined> {
   const own = resolve(path);
   const folder = dirname(own);
   const name = own.slice(folder.length + 1);
-  const log = await git(folder, ['log', '--format=%H', '--max-count=200', '--', `:(literal)${name}`]);
-  const prefix = await git(folder, ['rev-parse', '--show-prefix']);
-  if (log === undefined || prefix === undefined) return undefined;
-  const file = prefix.toString('utf8').replace(/\r?\n$/u, '') + name;
-  for (const commit of log.toString('utf8').split('\n').filter((line) => line !== '')) {
-    const object = (await git(folder, ['rev-parse', '--verify', '--quiet', '--end-of-options', `${commit}:${file}`]))?.toString('utf8').trim();
-    if (!object) continue;
-    const text = (await gitObjects(folder, [object])).get(object);
-    if (text !== undefined && /^status:[ \t]*["']?released\b/mu.test(text)) return text;
+  // One line a commit: of each, the text that it brought; a merge brings none of its own.
+  const log = await git(folder, ['-c', 'log.showRoot=true', 'log', '--format=', '--raw', '--no-abbrev', '--no-renames', '--max-count=200', '--', `:(literal)${name}`]);
+  if (log === undefined) return undefined;
+  const objects = [...log.toString('utf8').matchAll(/^:\d+ \d+ [0-9a-f]+ ([0-9a-f]+) [AMT]\t/gmu)].flatMap(([, object]) => object ?? []);
+  // The newest ones nearly always have it.
+  for (const some of [objects.slice(0, 4), objects.slice(4)]) {
+    const texts = await gitObjects(folder, some);
+    const found = some.map((object) => texts.get(object)).find((text) => text !== undefined && /^status:[ \t]*["']?released\b/mu.test(text));
+    if (found !== undefined) return found;
   }
   return undefined;
 }

@@ -1,33 +1,18 @@
-/**
- * A diagnosis as one HTML page that loads nothing and runs nothing: for a screen in light or dark, and for print. Everything a writer wrote is
- * escaped, and the content policy allows this page's one style sheet alone.
- */
-import { sha256 } from '@noble/hashes/sha2.js';
-import { utf8ToBytes } from '@noble/hashes/utils.js';
+/** A diagnosis as one HTML page. Everything a writer wrote is escaped. */
 import type { OrderTree } from '../diagnosis/best-order.ts';
 import type { Cell, DiagnosisReport } from '../diagnosis/report.ts';
 import type { DiagnosisOutcome } from '../features/diagnosis.ts';
 import { bindUnits } from './bind-units.ts';
 import { DIAGNOSIS_CLOSING, diagnosisWords, number, percent, percentWithSpread, stepRows, STEP_ROWS_NOTE, stepsSideBySide } from './diagnosis-words.ts';
 import { escapeMarkup } from './markup.ts';
+import { plainPage, PLAIN_PAGE_STYLE } from './plain-page.ts';
 
 /** The outcome as a whole HTML document. */
 export function renderDiagnosisHtml(outcome: DiagnosisOutcome): string {
   const { report } = outcome;
   const words = diagnosisWords(outcome);
   const { procedure } = report;
-  return [
-    '<!doctype html>',
-    '<html lang="en">',
-    '<head>',
-    '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src '${styleHash(STYLE)}'; base-uri 'none'; form-action 'none'">`,
-    '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    '<meta name="color-scheme" content="light dark">',
-    `<title>Diagnosis: ${escape(procedure.title)}</title>`,
-    `<style>${STYLE}</style>`,
-    '</head>',
-    '<body>',
+  const body = [
     '<main>',
     `<h1>${escape(procedure.title)}</h1>`,
     `<p class="identity">Diagnosis of ${escape(procedure.name)}${procedure.revision ? `, revision ${escape(procedure.revision)}` : ''}</p>`,
@@ -44,10 +29,8 @@ export function renderDiagnosisHtml(outcome: DiagnosisOutcome): string {
     section('Assumed', list(words.assumptions)),
     `<footer><p>${escape(DIAGNOSIS_CLOSING)}</p></footer>`,
     '</main>',
-    '</body>',
-    '</html>',
-    '',
-  ].filter((line, index, all) => line !== '' || index === all.length - 1).join('\n');
+  ];
+  return plainPage({ title: `Diagnosis: ${bindUnits(procedure.title)}`, body: body.filter((part) => part !== '').join('\n'), style: `${PLAIN_PAGE_STYLE}\n${STYLE}` });
 }
 
 function escape(text: string): string {
@@ -147,28 +130,8 @@ function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-function styleHash(style: string): string {
-  let binary = '';
-  for (const byte of sha256(utf8ToBytes(style))) binary += String.fromCharCode(byte);
-  return `sha256-${btoa(binary)}`;
-}
-
 const STYLE = `
-@page { size: A4; margin: 14mm; @bottom-right { content: "Page " counter(page) " of " counter(pages); font: 8pt Helvetica, Arial, sans-serif; color: #333; } }
-:root { color-scheme: light dark; --ink: #1d1f21; --quiet: #51565b; --paper: #fbfaf7; --line: #c4c2bb; --raised: #f0eee8; --focus: #1b5fa8; }
-@media (prefers-color-scheme: dark) { :root { --ink: #eceae5; --quiet: #b3b0a8; --paper: #17191b; --line: #43464a; --raised: #222528; --focus: #8cc2ff; } }
-@media (prefers-contrast: more) { :root { --quiet: var(--ink); --line: var(--ink); } }
-@media print { :root { color-scheme: light; --ink: #000; --quiet: #333; --paper: #fff; --line: #888; --raised: #fff; } }
-* { box-sizing: border-box; }
-body { margin: 0; background: var(--paper); color: var(--ink); font: 1rem/1.45 system-ui, -apple-system, "Segoe UI", Roboto, "DejaVu Sans", sans-serif;
-  font-variant-numeric: tabular-nums; overflow-wrap: break-word; }
-main { max-width: 62rem; margin: 0 auto; padding: 1.5rem 1rem 3rem; }
-h1 { font-size: 1.5rem; line-height: 1.2; margin: 0; }
-h2 { font-size: 1rem; margin: 2rem 0 0.5rem; }
-.identity, .legend, .share, .name { color: var(--quiet); }
-.identity { margin: 0.25rem 0 0; }
-p { margin: 0 0 0.5rem; max-width: 46rem; }
-ul { margin: 0 0 0.5rem; padding-left: 1.25rem; }
+.legend, .share, .name { color: var(--quiet); }
 .wide { overflow-x: auto; }
 .wide:focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
 table { border-collapse: collapse; margin: 0 0 0.75rem; }
@@ -193,6 +156,5 @@ thead th, thead td { vertical-align: bottom; color: var(--quiet); font-size: 0.8
 .tree li { padding: 0.125rem 0; } .tree .test { font-weight: 600; } .tree .end { font-style: normal; }
 .tree .when::after { content: ":"; }
 .heard { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
-footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: 0.75rem; color: var(--quiet); font-size: 0.875rem; }
-@media print { html { font-size: 9.5pt; } .matrix td.shows { background: none; } main { max-width: none; padding: 0; } tr, li { break-inside: avoid; } h2 { break-after: avoid; } .wide { overflow: visible; } }
+@media print { html { font-size: 9.5pt; } .matrix td.shows { background: none; } .wide { overflow: visible; } }
 `.trim();

@@ -1,7 +1,7 @@
 /** A review put into sentences, section by section: what text and page both show. */
 import { ALL_CHECKS } from '../checks/all.ts';
 import type { Finding, WitnessStep } from '../findings/finding.ts';
-import type { Change, Comparison, Effect } from '../review/change.ts';
+import type { Change, Comparison, Effect, Written } from '../review/change.ts';
 import type { Span } from '../text/span.ts';
 import { number } from './diagnosis-words.ts';
 
@@ -25,7 +25,12 @@ export interface ReviewSection {
 export const REVIEW_CLOSING = 'A program sees what is written, not what was meant. A person who knows the machine decides whether a revision is released.';
 
 /** 'revision 4, released → revision 5, in review'. */
-export function reviewIdentity({ before, after }: Comparison): string {
+export function reviewIdentity(comparison: Comparison): string {
+  const { before, after, renamed } = comparison;
+  return renamed && before && after ? `${identity(comparison)}; renamed: the file was ${before.file} and is now ${after.file}` : identity(comparison);
+}
+
+function identity({ before, after }: Comparison): string {
   const sheet = (side: Comparison['before']): string => [side?.revision ? `revision ${side.revision}` : 'no revision', ...(side?.status ? [side.status.replaceAll('_', ' ')] : [])].join(', ');
   const name = (after ?? before)?.name ?? '';
   if (before === undefined) return `${name}: new, ${sheet(after)}`;
@@ -36,14 +41,14 @@ export function reviewIdentity({ before, after }: Comparison): string {
 
 /** Sections that have something to say, what bears on safety first. */
 export function reviewSections(comparison: Comparison): ReviewSection[] {
-  const { effects, appeared, gone, changes, minutes, approximate } = comparison;
+  const { appeared, gone, changes, minutes, approximate } = comparison;
   const open = appeared.filter((finding) => !finding.accepted);
   const accepted = appeared.filter((finding) => finding.accepted);
   const sections: ReviewSection[] = [
-    { title: 'Less safe than before', items: [...effectsOf(effects, 'risk'), ...open.filter(isSafety).map((finding) => findingItem(finding, 'risk'))] },
-    { title: 'Safer than before', items: [...effectsOf(effects, 'gain'), ...gone.filter((finding) => isSafety(finding) && !finding.accepted).map((finding) => findingItem(finding, 'gain', 'No longer: '))] },
+    { title: 'Less safe than before', items: [...effectsOf(comparison, 'risk'), ...open.filter(isSafety).map((finding) => findingItem(finding, 'risk'))] },
+    { title: 'Safer than before', items: [...effectsOf(comparison, 'gain'), ...gone.filter((finding) => isSafety(finding) && !finding.accepted).map((finding) => findingItem(finding, 'gain', 'No longer: '))] },
     { title: 'Now accepted as a deviation', items: accepted.map((finding) => findingItem(finding, 'plain')) },
-    { title: 'Followed otherwise', items: effectsOf(effects, 'other') },
+    { title: 'Followed otherwise', items: effectsOf(comparison, 'other') },
     { title: 'Other findings that are new', items: open.filter((finding) => !isSafety(finding)).map((finding) => findingItem(finding, 'plain')) },
     { title: 'Other findings that are gone', items: gone.filter((finding) => !isSafety(finding) && !finding.accepted).map((finding) => findingItem(finding, 'plain', 'No longer: ')) },
     { title: 'Changes that bear on safety', items: changesOf(changes, 'safety') },
@@ -67,10 +72,17 @@ function plain(sentence: string): ReviewItem {
   return { tone: 'plain', sentence };
 }
 
-function effectsOf(effects: readonly Effect[], kind: Effect['kind']): ReviewItem[] {
-  return effects.filter((effect) => effect.kind === kind).map(({ message, witness, witnessIsBefore, span }) => ({
+function effectsOf({ effects, before: was, after: is }: Comparison, kind: Effect['kind']): ReviewItem[] {
+  return effects.filter((effect) => effect.kind === kind).map(({ message, witness, witnessIsBefore, span, before, after }) => ({
     tone: kind === 'other' ? 'plain' : kind, sentence: message, ...(span ? { span } : {}), ...(witness && witness.length > 0 ? { walk: `${witnessIsBefore ? 'Before: ' : ''}${walkText(witness)}` } : {}),
+    ...(before ? { before: writtenText(before, was?.file) } : {}), ...(after ? { after: writtenText(after, is?.file) } : {}),
   }));
+}
+
+/** 'line 62: at most 5 V', with the name of the file where it is another one. */
+function writtenText({ file, line, text }: Written, own: string | undefined): string {
+  const place = [...(file === own ? [] : [file.startsWith('catalogue:') ? 'the built-in catalogue' : file.slice(file.lastIndexOf('/') + 1)]), ...(line === undefined ? [] : [`line ${line}`])].join(', ');
+  return [place, text ?? 'not there'].filter((part) => part !== '').join(': ');
 }
 
 function findingItem(finding: Finding, tone: ReviewItem['tone'], before = ''): ReviewItem {

@@ -22,7 +22,17 @@ export interface Change {
   readonly spanAfter?: Span;
 }
 
-/** Something that a person who follows the procedure now meets otherwise, worked out over all its walks. */
+/** Something as it is written in one of the two revisions. */
+export interface Written {
+  readonly file: string;
+  readonly span: Span;
+  /** What is written there, on one line; absent where the place alone is meant, as where something is missing. */
+  readonly text?: string;
+  /** The line of `span`, from 1, where the text of the file is at hand. */
+  readonly line?: number;
+}
+
+/** Something that a person who follows the procedure now meets otherwise, worked out over all its walks or from what is declared. */
 export interface Effect {
   /** `risk`: something that kept people safe is less than it was. `gain`: more. `other`: neither, or not to be judged by a machine. */
   readonly kind: 'risk' | 'gain' | 'other';
@@ -33,6 +43,9 @@ export interface Effect {
   readonly witnessIsBefore?: true;
   /** The step it is seen at, in the later text. */
   readonly span?: Span;
+  /** What kept people safe, and what stands in its place. */
+  readonly before?: Written;
+  readonly after?: Written;
 }
 
 export interface Sheet {
@@ -55,4 +68,6 @@ export interface Comparison {
   readonly minutes?: { readonly before: number; readonly after: number };
   /** True where the walks were too many to follow one by one: an effect may then be missed or be none. */
   readonly approximate: boolean;
+  /** The file had another name (or folder) in the earlier revision. */
+  readonly renamed?: true;
 }

@@ -10,11 +10,15 @@ import type { Scope } from '../procedure/scope.ts';
 import type { Effect } from './change.ts';
 
 export interface Limited {
+  readonly file: string;
   readonly step: Step;
   readonly scope: Scope;
 }
 
-/** One effect for each stretch of readings that goes another way; none where a limit depends on what only a run knows. */
+/**
+ * One effect for each stretch of readings that goes another way; none where a limit depends on what only a run knows. It is a risk where a proof
+ * takes what it did not, or a reading passes that did not, or a defect is no longer recorded.
+ */
 export function compareReadings(before: Limited, after: Limited): Effect[] {
   if (after.step.kind !== 'measure' || before.step.kind !== 'measure' || before.step.quantity?.value !== after.step.quantity?.value) return [];
   const sides = [sideOf(before), sideOf(after)] as const;
@@ -23,14 +27,15 @@ export function compareReadings(before: Limited, after: Limited): Effect[] {
   const points = [...was.points, ...is.points].sort(compareRational).filter((point, index, all) => index === 0 || compareRational(point, all[index - 1] as Rational) !== 0);
   if (points.length === 0) return [];
   const unit = is.unit ?? was.unit;
-  const stretches: { from: Rational | undefined; to: Rational | undefined; ends: [boolean, boolean]; was: string; is: string }[] = [];
+  const stretches: Stretch[] = [];
   const look = (at: Rational, from: Rational | undefined, to: Rational | undefined, isPoint: boolean): void => {
-    const [a, b] = [outcomeOf(was, at), outcomeOf(is, at)];
+    const results = [resultAt(was, at), resultAt(is, at)] as const;
+    const [a, b] = [outcomeOf(results[0]), outcomeOf(results[1])];
     const last = stretches.at(-1);
     if (last && last.was === a && last.is === b && last.to !== undefined && from !== undefined && compareRational(last.to, from) === 0) {
       last.to = to;
       last.ends = [last.ends[0], isPoint];
-    } else stretches.push({ from, to, ends: [isPoint, isPoint], was: a, is: b });
+    } else stretches.push({ from, to, ends: [isPoint, isPoint], was: a, is: b, results });
   };
   const first = points[0] as Rational;
   const end = points.at(-1) as Rational;
@@ -42,9 +47,45 @@ export function compareReadings(before: Limited, after: Limited): Effect[] {
   });
   look(addRational(end, ONE), end, undefined, false);
   const name = after.step.name?.value ?? 'a step';
-  return stretches.filter((stretch) => stretch.was !== stretch.is).map((stretch): Effect => ({
-    kind: 'other', message: `A reading ${rangeWords(stretch.from, stretch.to, stretch.ends, unit)} at '${name}' now ${stretch.is}; before, it ${past(stretch.was)}.`, span: after.step.name?.span ?? after.step.span,
-  }));
+  return stretches.filter((stretch) => stretch.was !== stretch.is).map((stretch): Effect => {
+    const isRisk = isLessSafe(stretch, before, after);
+    const proof = isRisk && before.step.provesDead ? `The proof that ${before.step.provesDead.value.replaceAll('_', ' ')} is dead takes more than it did. ` : '';
+    return {
+      kind: isRisk ? 'risk' : 'other', message: `${proof}A reading ${rangeWords(stretch.from, stretch.to, stretch.ends, unit)} at '${name}' now ${stretch.is}; before, it ${past(stretch.was)}.`,
+      span: after.step.name?.span ?? after.step.span, ...(isRisk ? places(stretch.results, before, after) : {}),
+    };
+  });
+}
+
+interface Stretch {
+  readonly from: Rational | undefined;
+  to: Rational | undefined;
+  ends: [boolean, boolean];
+  readonly was: string;
+  readonly is: string;
+  readonly results: readonly [Outcome, Outcome];
+}
+
+function isLessSafe({ results: [was, is] }: Stretch, before: Limited, after: Limited): boolean {
+  const stopped = was.result === undefined || STOPS.has(was.result.way.kind);
+  const goesOn = is.result !== undefined && !STOPS.has(is.result.way.kind);
+  if (before.step.provesDead) return stopped && goesOn;
+  if (was.result?.raises && is.result && gradeOf(is.result, after) < gradeOf(was.result, before)) return true;
+  return is.result?.way.kind === 'passes' && was.result !== undefined && was.result.way.kind !== 'passes' && STOPS.has(was.result.way.kind);
+}
+
+const STOPS: ReadonlySet<string> = new Set(['refer', 'finds', 'by_elimination']);
+
+/** 0 where nothing is recorded. */
+function gradeOf({ raises }: Result, { scope }: Limited): number {
+  return raises === undefined ? 0 : ['minor', 'major', 'dangerous'].indexOf(scope.faults.get(raises.value)?.item.grade?.value ?? 'minor') + 1;
+}
+
+/** The limits that took the reading, then and now. */
+function places([was, is]: Stretch['results'], before: Limited, after: Limited): Pick<Effect, 'before' | 'after'> {
+  const limit = (side: Limited, { result }: Outcome): Effect['before'] => result?.when && { file: side.file, span: result.when.span, text: `${result.when.text}: ${outcomeWords(result)}` };
+  const [a, b] = [limit(before, was), limit(after, is)];
+  return { ...(a ? { before: a } : {}), ...(b ? { after: b } : {}) };
 }
 
 interface Side {
@@ -54,6 +95,11 @@ interface Side {
   readonly points: readonly Rational[];
   readonly dimension: string;
   readonly unit: Unit | undefined;
+}
+
+/** Whether the limits of a step can be compared over all readings. */
+export function limitsAreKnown(limited: Limited): boolean {
+  return sideOf(limited) !== undefined;
 }
 
 /** Undefined where a limit is no number, cannot be worked out from the texts alone, or speaks of points. */
@@ -84,11 +130,18 @@ function sideOf({ step, scope }: Limited): Side | undefined {
   return dimension === undefined ? undefined : { bands, results: step.results, environment, points, dimension, unit };
 }
 
-function outcomeOf(side: Side, at: Rational): string {
+interface Outcome {
+  readonly result: Result | undefined;
+  readonly several: boolean;
+}
+
+function resultAt(side: Side, at: Rational): Outcome {
   const selected = selectResult(side.bands, { kind: 'number', base: at, dimension: side.dimension, unit: side.unit }, side.environment);
-  const result = selected.index === undefined ? undefined : side.results[selected.index];
-  if (result === undefined) return selected.several ? 'meets two results at once' : 'meets no result';
-  return outcomeWords(result);
+  return { result: selected.index === undefined ? undefined : side.results[selected.index], several: selected.several !== undefined };
+}
+
+function outcomeOf({ result, several }: Outcome): string {
+  return result === undefined ? (several ? 'meets two results at once' : 'meets no result') : outcomeWords(result);
 }
 
 /** What a result does, in words that follow 'a reading of this size …'. */

@@ -1,7 +1,8 @@
 /** What is written otherwise in one step: a sentence for each caution, state, result and key. */
 import type { MapNode, TreeNode } from '../syntax/tree.ts';
 import type { Bearing, Change } from './change.ts';
-import { changeOf, keysOf, plainText, valueOf, whenText } from './tree-text.ts';
+import { spoken } from './loss.ts';
+import { changeOf, keysOf, plainText, scalarOf, valueOf, whenText } from './tree-text.ts';
 
 /** For the name of a step of the later text the one it had; undefined for a step that is new. */
 export type NameBefore = (name: string) => string | undefined;
@@ -13,6 +14,7 @@ export function compareStep(step: string, before: MapNode, after: MapNode, nameB
     if (key === 'results') return compareResults(step, was, is, nameBefore);
     if (plainText(was) === plainText(is) || isSameStep(key, was, is, nameBefore)) return [];
     if (key === 'do' && isListOfNames(was) && isListOfNames(is)) return compareActions(step, was, is);
+    if (key === 'at_each' && was && is) return comparePoints(step, was, is);
     const list = LISTS[key];
     if (list !== undefined && isListOfNames(was) && isListOfNames(is)) return compareNames(step, list, was, is);
     const states = STATES[key];
@@ -62,6 +64,28 @@ function compareActions(step: string, before: TreeNode | undefined, after: TreeN
 
 function actionsOf(node: TreeNode | undefined): TreeNode[] {
   return node?.kind === 'list' ? node.items.filter((item) => item !== undefined) : node === undefined ? [] : [node];
+}
+
+/** Points by their names: which came, which went, and which are written otherwise. */
+function comparePoints(step: string, before: TreeNode, after: TreeNode): Change[] {
+  const [was, is] = [pointsOf(before), pointsOf(after)];
+  const changes: Change[] = [];
+  for (const [name, { title, node }] of was) if (!is.has(name)) changes.push({ bearing: 'safety', at: step, message: `'${step}' no longer reads at ${spoken(name)}${title}.`, spanBefore: node.span });
+  for (const [name, { title, node }] of is) {
+    const earlier = was.get(name);
+    if (earlier === undefined) changes.push({ bearing: 'safety', at: step, message: `'${step}' now reads at ${spoken(name)}${title}.`, spanAfter: node.span });
+    else if (plainText(earlier.node) !== plainText(node)) changes.push(changeOf('safety', step, `the point ${spoken(name)} of '${step}'`, earlier.node, node));
+  }
+  return changes.length > 0 ? changes : [changeOf('course', step, `the order of the points of '${step}'`, before, after)];
+}
+
+function pointsOf(node: TreeNode): Map<string, { readonly title: string; readonly node: TreeNode }> {
+  if (node.kind === 'list') return new Map(node.items.flatMap((item) => (item?.kind === 'scalar' ? [[item.text, { title: '', node: item }] as const] : [])));
+  if (node.kind !== 'map') return new Map();
+  return new Map(node.entries.map(({ key, value }) => {
+    const title = value?.kind === 'map' ? scalarOf(value, 'title') : undefined;
+    return [key.text, { title: title === undefined ? '' : ` (${title})`, node: value ?? key }] as const;
+  }));
 }
 
 const STATES: Readonly<Record<string, { readonly given: string; readonly gone: string; readonly other: string }>> = {
@@ -132,8 +156,4 @@ function isMap(node: TreeNode | undefined): boolean {
 function namesOf(node: TreeNode | undefined): Map<string, TreeNode> {
   if (node?.kind === 'scalar') return new Map([[node.text, node]]);
   return node?.kind === 'list' ? new Map(node.items.flatMap((item) => (item?.kind === 'scalar' ? [[item.text, item]] : []))) : new Map();
-}
-
-function spoken(name: string): string {
-  return name.replaceAll('_', ' ');
 }

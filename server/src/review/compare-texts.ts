@@ -2,7 +2,7 @@
  * What is written otherwise: the two trees side by side, step by step and declaration by declaration, by name. Layout, comments and the
  * order of keys are no change; symbols and words for the same limit are none either.
  */
-import type { TreeNode } from '../syntax/tree.ts';
+import type { MapNode, TreeNode } from '../syntax/tree.ts';
 import type { Span } from '../text/span.ts';
 import type { Bearing, Change } from './change.ts';
 import { compareStep, type NameBefore } from './compare-step.ts';
@@ -85,10 +85,10 @@ function compareSteps(section: 'steps' | 'after_repair', before: TreeNode | unde
   const changes: Change[] = [];
   for (const { was, is, moved, afterStep } of matchSteps(namedSteps(before), namedSteps(after))) {
     if (is === undefined && was !== undefined) {
-      changes.push({ bearing: 'course', at: was.name, message: `The step '${was.name}' is no longer there.`, before: plainText(was.node), spanBefore: was.node.span });
+      changes.push({ bearing: 'course', at: was.name, message: `The step '${was.name}' is no longer there.`, before: saidByStep(was.node), spanBefore: was.node.span });
     } else if (was === undefined && is !== undefined) {
       const where = section === 'after_repair' ? ' after repair' : '';
-      changes.push({ bearing: 'course', at: is.name, message: `New step '${is.name}'${where}.`, after: plainText(is.node), spanAfter: is.node.span });
+      changes.push({ bearing: 'course', at: is.name, message: `New step '${is.name}'${where}.`, after: saidByStep(is.node), spanAfter: is.node.span });
     } else if (was !== undefined && is !== undefined) {
       if (was.name !== is.name) changes.push({ bearing: 'wording', at: is.name, message: `The step '${was.name}' is now called '${is.name}'.`, before: was.name, after: is.name, spanAfter: is.node.span });
       if (moved) changes.push({ bearing: 'course', at: is.name, message: afterStep === undefined ? `The step '${is.name}' now stands first.` : `The step '${is.name}' now stands after '${afterStep}'.`, spanAfter: is.node.span });
@@ -96,4 +96,16 @@ function compareSteps(section: 'steps' | 'after_repair', before: TreeNode | unde
     }
   }
   return changes;
+}
+
+/** What a step asks of a person, rather than how it is written: its kind with its text. */
+function saidByStep(node: MapNode): string {
+  for (const kind of ['do', 'ask', 'measure', 'decide', 'run']) {
+    const value = valueOf(node, kind);
+    if (value === undefined) continue;
+    const text = value.kind === 'list' ? value.items.map(plainText).join(' ') : plainText(value);
+    const more = kind === 'measure' ? scalarOf(node, 'text') ?? scalarOf(node, 'title') : undefined;
+    return `${kind}: ${text}${more === undefined ? '' : `. ${more.replace(/\s+/gu, ' ').trim()}`}`;
+  }
+  return plainText(node);
 }

@@ -11,6 +11,7 @@ import { witnessOf } from '../flow/walks.ts';
 import type { Procedure } from '../procedure/model.ts';
 import type { Scope } from '../procedure/scope.ts';
 import type { Effect } from './change.ts';
+import { listed, spoken } from './loss.ts';
 
 /** One of the two texts, with all its walks. */
 export interface Walked {
@@ -199,19 +200,6 @@ function findings({ exploration }: Walked): Map<string, FlowNode> {
 
 function circuitName({ exploration }: Walked, step: ProgramStep): string | undefined {
   return step.circuit === undefined ? undefined : exploration.program.circuits[step.circuit]?.name;
-}
-
-/** 'a', 'b' and 3 more. */
-function listed(steps: readonly string[]): string {
-  const quoted = steps.map((step) => `'${step}'`);
-  if (quoted.length > MOST_NAMED) return `${quoted.slice(0, MOST_NAMED - 1).join(', ')} and ${quoted.length - MOST_NAMED + 1} more steps`;
-  return quoted.length < 2 ? (quoted[0] ?? '') : `${quoted.slice(0, -1).join(', ')} and ${quoted.at(-1) ?? ''}`;
-}
-
-const MOST_NAMED = 5;
-
-function spoken(name: string): string {
-  return name.replaceAll('_', ' ');
 }
 
 function inSentence(title: string): string {

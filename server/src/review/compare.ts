@@ -6,17 +6,25 @@ import type { Finding } from '../findings/finding.ts';
 import { compareReadings } from './compare-readings.ts';
 import { compareTexts } from './compare-texts.ts';
 import { compareWalks, type Walked } from './compare-walks.ts';
-import type { Comparison, Effect, Sheet } from './change.ts';
+import type { Comparison, Effect, Sheet, Written } from './change.ts';
+import { LineIndex } from '../text/line-index.ts';
+import { procedureLosses, shopLosses } from './less-safe.ts';
 import { stepNamesBefore } from './match-steps.ts';
 
+/** The texts of other files of both revisions, so that a place in a shop's file has its line. */
+export interface Sources {
+  readonly before: (file: string) => string | undefined;
+  readonly after: (file: string) => string | undefined;
+}
+
 /** Compares two analyses of a file; undefined stands for a file that is not there. Throws for nothing that was written in either. */
-export function compareRevisions(before: Analysis | undefined, after: Analysis | undefined): Comparison {
+export function compareRevisions(before: Analysis | undefined, after: Analysis | undefined, sources?: Sources): Comparison {
   const nameBefore = stepNamesBefore(before?.tree, after?.tree);
   const [was, is] = [walkedOf(before), walkedOf(after)];
   const minutes = was && is ? minutesOf(was, is) : undefined;
   return {
     ...(before ? { before: sheetOf(before) } : {}), ...(after ? { after: sheetOf(after) } : {}),
-    effects: was && is ? [...compareWalks(was, is, nameBefore), ...readings(was, is, nameBefore)].sort(byKind) : [],
+    effects: withLines(effectsOf(before, after, nameBefore).sort(byKind), before, after, sources),
     ...findingsOf(before?.findings ?? [], after?.findings ?? [], nameBefore),
     changes: compareTexts(before?.tree, after?.tree, nameBefore),
     ...(minutes ? { minutes } : {}),
@@ -42,6 +50,36 @@ function sheetOf({ file, procedure, shop }: Analysis): Sheet {
   };
 }
 
+function effectsOf(before: Analysis | undefined, after: Analysis | undefined, nameBefore: (name: string) => string | undefined): Effect[] {
+  const [was, is] = [walkedOf(before), walkedOf(after)];
+  if (was && is) return [...procedureLosses(was, is, nameBefore), ...compareWalks(was, is, nameBefore), ...readings(was, is, nameBefore)];
+  return before?.shop && after?.shop && before.scope && after.scope ? shopLosses(after.file, before.scope, after.scope) : [];
+}
+
+/** Places with their lines, where the texts are at hand. */
+function withLines(effects: readonly Effect[], before: Analysis | undefined, after: Analysis | undefined, sources: Sources | undefined): Effect[] {
+  const place = (written: Written | undefined, lines: (file: string) => LineIndex | undefined): Written | undefined => {
+    const index = written && lines(written.file);
+    return written && index ? { ...written, line: index.positionAt(written.span.start).line + 1 } : written;
+  };
+  const [was, is] = [linesOf(before, sources?.before), linesOf(after, sources?.after)];
+  return effects.map((effect): Effect => {
+    const [a, b] = [place(effect.before, was), place(effect.after, is)];
+    return { ...effect, ...(a ? { before: a } : {}), ...(b ? { after: b } : {}) };
+  });
+}
+
+function linesOf(own: Analysis | undefined, textOf: Sources['before'] | undefined): (file: string) => LineIndex | undefined {
+  const known = new Map<string, LineIndex | undefined>(own ? [[own.file, own.lines]] : []);
+  return (file) => {
+    if (!known.has(file)) {
+      const text = textOf?.(file);
+      known.set(file, text === undefined ? undefined : new LineIndex(text));
+    }
+    return known.get(file);
+  };
+}
+
 const ORDER: Readonly<Record<Effect['kind'], number>> = { risk: 0, other: 1, gain: 2 };
 
 function byKind(a: Effect, b: Effect): number {
@@ -52,7 +90,7 @@ function readings(was: Walked, is: Walked, nameBefore: (name: string) => string 
   const steps = new Map([...was.procedure.steps, ...was.procedure.afterRepair].map((step) => [step.name?.value, step]));
   return [...is.procedure.steps, ...is.procedure.afterRepair].flatMap((step) => {
     const earlier = step.name && steps.get(nameBefore(step.name.value));
-    return earlier ? compareReadings({ step: earlier, scope: was.scope }, { step, scope: is.scope }) : [];
+    return earlier ? compareReadings({ file: was.procedure.file, step: earlier, scope: was.scope }, { file: is.procedure.file, step, scope: is.scope }) : [];
   });
 }
 

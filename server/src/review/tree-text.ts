@@ -8,7 +8,8 @@ import type { Bearing, Change } from './change.ts';
 export function changeOf(bearing: Bearing, at: string, what: string, before: TreeNode | undefined, after: TreeNode | undefined): Change {
   const [was, is] = [plainText(before), plainText(after)];
   const subject = `${what.charAt(0).toUpperCase()}${what.slice(1)}`;
-  const short = was.length + is.length <= 90 && !`${was}${is}`.includes('\n');
+  // A sentence inside a sentence reads badly: whole ones stand under it.
+  const short = was.length + is.length <= 90 && !`${was}${is}`.includes('\n') && ![was, is].some((text) => /[.?!]$/u.test(text));
   const message = before === undefined ? `${subject} is new${short ? `: ${is}` : ''}.` : after === undefined ? `${subject} is gone${short ? `; it was ${was}` : ''}.`
     : short ? `${subject} is now ${is}; it was ${was}.` : `${subject} has changed.`;
   return {
