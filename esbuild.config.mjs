@@ -3,7 +3,8 @@
  *
  *   faultwright.cjs   the command line, the language server over stdio included
  *   server.cjs        the language server that the editor starts
- *   extension.cjs     the editor extension
+ *   extension.cjs     the editor extension, as far as it is loaded when the editor activates it
+ *   language-client.cjs  its client of the language server, loaded once the server is asked for
  *   pages/            scripts and style sheets of panels and stand-alone pages
  *   elk/              the layout library, unmodified and apart, with its licence and a notice
  *   notices.txt       licences of the libraries inside the bundles
@@ -24,6 +25,14 @@ const layoutLibraryApart = {
   name: 'layout-library-apart',
   setup(build) {
     build.onResolve({ filter: /^elkjs(\/|$)/ }, () => ({ path: './elk/elk.bundled.js', external: true }));
+  },
+};
+
+/** What the extension loads when it needs it and not before: a bundle of its own, which the other one requires by its name. */
+const languageClientApart = {
+  name: 'language-client-apart',
+  setup(build) {
+    build.onResolve({ filter: /^\.\/language-client\.ts$/ }, () => ({ path: './language-client.cjs', external: true }));
   },
 };
 
@@ -62,7 +71,16 @@ const bundles = [
     banner: { js: `#!/usr/bin/env node\n${forNode.banner.js}` },
   },
   { ...forNode, entryPoints: ['server/src/edge/lsp-main.ts'], outfile: 'dist/server.cjs' },
-  { ...forNode, entryPoints: ['client/src/extension.ts'], outfile: 'dist/extension.cjs', external: ['vscode'] },
+  {
+    ...forNode,
+    entryPoints: ['client/src/extension.ts'],
+    outfile: 'dist/extension.cjs',
+    external: ['vscode'],
+    plugins: [...common.plugins, languageClientApart],
+    // Required when it is come to, as everything else of the bundle is.
+    supported: { 'dynamic-import': false },
+  },
+  { ...forNode, entryPoints: ['client/src/language-client.ts'], outfile: 'dist/language-client.cjs', external: ['vscode'] },
   {
     ...common,
     entryPoints: await pageEntries(),

@@ -1,32 +1,31 @@
 /** Starts the server and registers commands; nothing else. What a panel shows stands in panels/. */
 import * as vscode from 'vscode';
-import { RevealOutputChannelOn, State, TransportKind } from 'vscode-languageclient/node';
-import type { LanguageClient as Client } from 'vscode-languageclient/node';
-import { LanguageClient } from 'vscode-languageclient/node';
-import { codeLinks, openCheckPage } from './check-pages.ts';
+import { openCheckPage } from './check-pages.ts';
 import { registerWritingCommands } from './commands/writing-commands.ts';
+import type { RunningClient } from './language-client.ts';
 import { registerLensCommands } from './lens-commands.ts';
+import { alignNewLines } from './new-lines.ts';
 import { openChecklistPanel } from './panels/checklist-panel.ts';
-import { openDiagnosisPanel } from './panels/diagnosis-panel.ts';
-import { openFlowPanel } from './panels/flow-panel.ts';
+import { diagnosisPanels } from './panels/diagnosis-panel.ts';
+import { flowPanels } from './panels/flow-panel.ts';
 import { reviewPanels } from './panels/review-panel.ts';
 import { restorePanels } from './panels/restore-panels.ts';
 import type { ServerLink } from './server-link.ts';
-import { answerForFiles, schemesOfFolders } from './virtual-files.ts';
+import { schemesOfFolders } from './virtual-files.ts';
 
 const PROCEDURE = /\.procedure\.ya?ml$/i;
 const OURS = /(?:\.procedure|[/\\](?:shop|assets))\.ya?ml$/i;
-const PATTERNS = ['**/*.procedure.{yaml,yml}', '**/shop.{yaml,yml}', '**/assets.{yaml,yml}'];
 const SCHEMES = ['file', 'vscode-vfs', 'vscode-remote'];
 
-export async function activate(context: vscode.ExtensionContext): Promise<void> {
+export function activate(context: vscode.ExtensionContext): void {
   const server = serverOf(context);
   context.subscriptions.push(
     vscode.commands.registerCommand('faultwright.openFlow', (uri?: vscode.Uri) =>
-      withProcedure(uri, (document) => openFlowPanel(context, server.link, document)),
+      withProcedure(uri, (document) => flowPanels.open(context, server.link, document)),
     ),
     vscode.commands.registerCommand('faultwright.openDiagnosis', (uri?: vscode.Uri) =>
-      withProcedure(uri, (document) => openDiagnosisPanel(context, server.link, document))),
+      withProcedure(uri, (document) => diagnosisPanels.open(context, server.link, document)),
+    ),
     vscode.commands.registerCommand('faultwright.openReview', (uri?: vscode.Uri) =>
       withProcedure(uri, (document) => reviewPanels.open(context, server.link, document)),
     ),
@@ -40,21 +39,25 @@ export async function activate(context: vscode.ExtensionContext): Promise<void> 
     vscode.commands.registerCommand('faultwright.restartServer', () => server.restart()),
     vscode.commands.registerCommand('faultwright.showLog', () => server.showLog()),
     registerLensCommands(),
+    alignNewLines(),
     registerWritingCommands(server.link),
     vscode.workspace.onDidChangeWorkspaceFolders(() => server.schemesChanged()),
+    vscode.workspace.onDidGrantWorkspaceTrust(() => server.trusted()),
     vscode.workspace.registerTextDocumentContentProvider('faultwright-catalogue', { provideTextDocumentContent: () => server.link.request('faultwright/catalogue', null) }),
     restorePanels(context, server.link),
     { dispose: () => void server.stop() },
   );
-  await startWhenNeeded(context, server);
+  void startWhenNeeded(context, server);
 }
 
 interface Server {
   readonly link: ServerLink;
-  start(): Promise<Client>;
+  start(): Promise<RunningClient>;
   restart(): Promise<void>;
   /** A folder of another kind came: its files are looked at from now on. */
   schemesChanged(): Promise<void>;
+  /** Version control may be read from now on. */
+  trusted(): Promise<void>;
   stop(): Promise<void>;
   showLog(): void;
 }
@@ -64,21 +67,21 @@ function serverOf(context: vscode.ExtensionContext): Server {
   const log = vscode.window.createOutputChannel('Faultwright', { log: true });
   context.subscriptions.push(log);
   const listeners = new Set<{ readonly method: string; readonly handler: (params: never) => void }>();
-  let started: Promise<Client> | undefined;
+  let started: Promise<RunningClient> | undefined;
   let known: ReadonlySet<string> = new Set(SCHEMES);
 
-  const start = (): Promise<Client> => {
+  const start = (): Promise<RunningClient> => {
     started ??= (async () => {
       known = new Set([...SCHEMES, ...schemesOfFolders()]);
-      const client = createClient(context, log, known);
-      for (const method of ['faultwright/analysed']) {
-        client.onNotification(method, (params) => {
+      const { startClient } = await import('./language-client.ts');
+      return startClient({
+        home: context.extensionUri,
+        log,
+        schemes: known,
+        notified: (method, params) => {
           for (const listener of listeners) if (listener.method === method) listener.handler(params as never);
-        });
-      }
-      answerForFiles(client);
-      await client.start();
-      return client;
+        },
+      });
     })().catch((error: unknown) => {
       started = undefined;
       throw error;
@@ -89,14 +92,14 @@ function serverOf(context: vscode.ExtensionContext): Server {
     const running = started;
     started = undefined;
     const client = await running?.catch(() => undefined);
-    if (client && client.state !== State.Stopped) await client.stop();
+    await client?.stop();
   };
   const restart = async (): Promise<void> => {
     await stop();
     await start();
   };
   const link: ServerLink = {
-    request: async (method, params) => (await start()).sendRequest(method, params),
+    request: async (method, params) => (await start()).request(method, params),
     onNotification: (method, handler) => {
       const listener = { method, handler: handler as (params: never) => void };
       listeners.add(listener);
@@ -111,30 +114,11 @@ function serverOf(context: vscode.ExtensionContext): Server {
     schemesChanged: async () => {
       if (started && schemesOfFolders().some((scheme) => !known.has(scheme))) await restart();
     },
+    trusted: async () => {
+      if (started) await restart();
+    },
     showLog: () => log.show(),
   };
-}
-
-function createClient(context: vscode.ExtensionContext, log: vscode.LogOutputChannel, schemes: ReadonlySet<string>): Client {
-  const module = vscode.Uri.joinPath(context.extensionUri, 'dist', 'server.cjs').fsPath;
-  return new LanguageClient(
-    'faultwright',
-    'Faultwright',
-    {
-      run: { module, transport: TransportKind.ipc },
-      debug: { module, transport: TransportKind.ipc, options: { execArgv: ['--nolazy', '--inspect=6019'] } },
-    },
-    {
-      documentSelector: [
-        ...[...schemes].flatMap((scheme) => PATTERNS.map((pattern) => ({ scheme, pattern }))),
-        { scheme: 'untitled', language: 'yaml' },
-      ],
-      outputChannel: log,
-      revealOutputChannelOn: RevealOutputChannelOn.Never,
-      middleware: codeLinks,
-      initializationOptions: { panels: true, files: true },
-    },
-  );
 }
 
 /** At once where a file of ours is open or in the folder; else when the first one is opened. */

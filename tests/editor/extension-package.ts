@@ -8,7 +8,7 @@ export const ROOT = dirname(dirname(dirname(fileURLToPath(import.meta.url))));
 
 /** Writes `faultwright.vsix` into `folder` and returns its path. Throws where the extension was not built. */
 export function packageExtension(folder: string): string {
-  for (const bundle of ['extension.cjs', 'server.cjs', 'pages/flow-page.js', 'pages/checklist-page.js']) {
+  for (const bundle of ['extension.cjs', 'language-client.cjs', 'server.cjs', 'pages/flow-page.js', 'pages/checklist-page.js']) {
     if (!existsSync(join(ROOT, 'dist', bundle))) throw new Error(`dist/${bundle} is not there. Run: npm run build`);
   }
   const path = join(folder, 'faultwright.vsix');

@@ -29,6 +29,20 @@ test('a misspelt key of a text is put right, one of a branch is not', () => {
   expect(after).toContain('fnids: bulb');
 });
 
+test.each([
+  ['txet: Look from the side.', 'text', false],
+  ['whyy: It is quick.', 'why', false],
+  ['caution: [electric_shock]', 'cautions', true],
+  ['need: {isolator: off}', 'needs', true],
+  ['max_tmie: 5 s', 'max_time', true],
+  ['rnage: 20 V', 'range', true],
+  ['proves_daed: lamp', 'proves_dead', true],
+])('the fix of %s says whether it alters meaning', (line, key, alters) => {
+  const { analysis } = fixture(`${HEAD}  - step: look\n    ask: Is it open?\n    ${line}\n    results:\n      - {when: yes, finds: bulb}\n      - {when: no, finds: lead}\n`);
+  const fixes = analysis.findings.filter(({ check }) => check === 'unknown-key').flatMap((finding) => finding.fixes ?? []);
+  expect(fixes.map(({ title, altersMeaning }) => [title.endsWith(`to '${key}'`), altersMeaning])).toEqual([[true, alters]]);
+});
+
 test('nothing is done where nothing is safe', () => {
   const text = `${HEAD}  - step: look\n    ask: Is it open?\n    results:\n      - {when: yes, finds: blub}\n      - {when: no, finds: lead}\n`;
   expect(fixed(text)).toBe(text);

@@ -49,6 +49,9 @@ steps:
 `);
 });
 
+test('where a step is gone to, another name is another way: nothing is linked', () =>
+  checkLinked('procedure: lift\nsteps:\n  - step: one\n    do: x\n    go: t$0wo\n  - step: two\n    do: y\n    go: one\n'));
+
 test('half-typed: a name that is just being changed, in a list that is not closed', () =>
   checkLinked(`procedure: lift
 faults:

@@ -1,6 +1,6 @@
 /** The line that Enter begins: `$0` is the cursor on it, after the blanks that the editor put there. */
 import { expect, test } from 'vitest';
-import { afterEnter } from '../../server/src/features/on-type.ts';
+import { afterDash, afterEnter } from '../../server/src/features/on-type.ts';
 
 const HEAD = 'procedure: lamp\nfaults:\n  bulb: Burnt out\nsteps:\n';
 
@@ -62,6 +62,30 @@ test('nothing is done where the column is right, in a comment, in braces, after 
     '  - step: a\n    why: "open\n    $0',
   ])
     expect(afterEnter('procedure', (HEAD + text).replace('$0', ''), (HEAD + text).indexOf('$0')), text).toEqual([]);
+});
+/** The text once a dash was typed at the cursor. */
+function dashed(text: string): string {
+  const whole = text.replace('$0', '');
+  return afterDash('procedure', whole, text.indexOf('$0')).reduce((result, { span, newText }) => result.slice(0, span.start) + newText + result.slice(span.end), whole);
+}
+
+test('a dash typed out of habit where Enter wrote one already is taken out', () => {
+  expect(dashed(`${HEAD}  - step: a\n    results:\n      - -$0`)).toBe(`${HEAD}  - step: a\n    results:\n      -`);
+  expect(dashed(`${HEAD}  - step: a\n    results:\n      -   -$0\n  - step: b\n`)).toBe(`${HEAD}  - step: a\n    results:\n      -\n  - step: b\n`);
+});
+test('a dash under the keys of an item begins the next item', () => {
+  const item = '  - step: a\n    results:\n      - when: yes\n        finds: bulb\n';
+  expect(dashed(`${HEAD}${item}        -$0\n  - step: b\n`)).toBe(`${HEAD}${item}      -\n  - step: b\n`);
+  // Seen to at the colon, where the dash went by too fast.
+  expect(dashed(`${HEAD}${item}        - when:$0`)).toBe(`${HEAD}${item}      - when:`);
+  expect(dashed(`${HEAD}${item}    -$0`)).toBe(`${HEAD}${item}  -`);
+  expect(dashed(`${HEAD}  - step: a\n    do:\n      - Stop.\n    time: 1 min\n\n    -$0`)).toBe(`${HEAD}  - step: a\n    do:\n      - Stop.\n    time: 1 min\n\n  -`);
+});
+test('any other dash stays', () => {
+  for (const text of ['  - step: a\n    do:\n      -$0', '  - step: a\n    time: 1 -$0', '  - step: a\n    text: |\n      - -$0', '  - step: a\n    do:\n      - -$0 2 V is too low.',
+    '  - step: a\n    do:\n    -$0', '  - step: a\n    text: |\n      one\n      -$0', '  - step: a\n    do:\n      - Stop.\n      -$0', '  -$0',
+    '  - step: a\n    results:\n      - when:$0', '  - step: a\n    why:$0', '  - step: a\n    do:\n      - Stop.\n      - Note this:$0'])
+    expect(dashed(HEAD + text), text).toBe(HEAD + text.replace('$0', ''));
 });
 test('a file that is not ours is left alone', () => expect(afterEnter('other', 'do:\n  - a\n  ', 11)).toEqual([]));
 test('line ends of another system', () => {

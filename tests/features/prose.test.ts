@@ -109,6 +109,23 @@ describe('what a document may be', () => {
     }
   });
 
+  test('what is done before a reading stays before it', () => {
+    const { text } = draftFromProse('1. Press "lower". Measure the voltage at the coil plug: at least 22 V?\n   a) Yes: the valve is stuck. Replace it.\n   b) No: repair the cable.');
+    expect(text).toContain('    text: |\n      Press "lower".\n      Measure the voltage at the coil plug: at least 22 V?\n');
+    expect(text).toContain('- step: measure_voltage_coil_plug\n');
+  });
+
+  test.each(['Done.', 'End', 'OK.', 'Finished.', 'Fertig.'])('%s alone is no step; whoever is sent there is at the end', (word) => {
+    const prose = `1. Look at the fuse. If it is blown, go to step 3. If not, continue with step 2.\n2. Fit the cover.\n3. ${word}`;
+    const { text, steps } = draftFromProse(prose);
+    expect(steps).toBe(2);
+    expect(text).not.toMatch(/- Go on\.|step_3/u);
+    expect(text).toMatch(/go: finish/u);
+    expect(text).toContain(`# 3. ${word}`);
+    expect(lost(prose, text)).toEqual([]);
+    expect(findingsOf(text).filter(({ check }) => check === 'unknown-name' || check === 'dead-end')).toEqual([]);
+  });
+
   test('a step that there is not keeps its number and is a finding', () => {
     const { text } = draftFromProse('1. Look. If dark, go to step 12.\n2. Stop.');
     expect(text).toContain('go: step_12');

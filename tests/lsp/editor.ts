@@ -66,6 +66,8 @@ export interface EditorOptions {
   /** What the editor answers when it is asked for the settings of `faultwright`; read anew each time. */
   readonly settings?: unknown;
   readonly initializationOptions?: unknown;
+  /** The language that the editor is shown in. */
+  readonly locale?: string;
 }
 
 export async function startEditor(options: EditorOptions = {}): Promise<Editor> {
@@ -101,6 +103,7 @@ export async function startEditor(options: EditorOptions = {}): Promise<Editor> 
     rootUri: null,
     capabilities: options.capabilities ?? CAPABILITIES,
     initializationOptions: options.initializationOptions,
+    ...(options.locale === undefined ? {} : { locale: options.locale }),
     workspaceFolders: options.workspace === false ? null : [{ uri: pathToFileURL(folder).href, name: 'library' }],
   });
   await connection.sendNotification('initialized', {});

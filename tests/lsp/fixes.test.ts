@@ -50,6 +50,18 @@ test('a fix that alters a branch says so and waits for a confirmation', async ()
   expect(fixed).toBe(LAMP);
 });
 
+test('a misspelt key that is a branch is shown and confirmed before it takes effect; one of a text is not', async () => {
+  editor = await startEditor({ files: LIBRARY });
+  const text = LAMP.replace('finds: lamp\n', 'fnids: lamp\n').replace('    time: 2 min\n    results:', '    time: 2 min\n    whyy: It is quick.\n    results:');
+  const { diagnostics } = await editor.open(FILE, text);
+  const unknown = diagnostics.filter((one) => one.code === 'unknown-key');
+  const actions = await Promise.all(unknown.map(async (one) => (await actionsFor(one)).find(({ title }) => title.startsWith('Change '))));
+  expect(actions.map((action) => [action?.title, action?.isPreferred, Object.values(action?.edit?.changeAnnotations ?? {}).map((one) => one.needsConfirmation)])).toEqual([
+    ["Change 'whyy' to 'why'", true, []],
+    ["Change 'fnids' to 'finds' (changes what the procedure says)", false, [true]],
+  ]);
+});
+
 test('an editor that cannot ask for a confirmation still gets the title that warns', async () => {
   editor = await startEditor({ files: LIBRARY, capabilities: { ...CAPABILITIES, workspace: {} } });
   const { diagnostics } = await editor.open(FILE, LAMP.replace('finds: lamp\n', 'finds: lmap\n'));

@@ -6,8 +6,8 @@ import { shellHtml, shellOptions } from './webview-shell.ts';
 
 export interface PanelKind {
   readonly viewType: string;
-  /** Before the file's name in the title: 'Review'. */
-  readonly noun: string;
+  /** The title of a panel, by the name of its file: 'Review: supply_low'. */
+  readonly title: (name: string) => string;
   /** Of the page, under dist/pages. */
   readonly bundle: string;
   /** Called for each panel, before its page is there. */
@@ -40,9 +40,9 @@ export interface DocumentPanels {
   attach(context: vscode.ExtensionContext, link: ServerLink, panel: vscode.WebviewPanel, uri: vscode.Uri): void;
 }
 
-export function documentPanels({ viewType, noun, bundle, attach }: PanelKind): DocumentPanels {
+export function documentPanels({ viewType, title, bundle, attach }: PanelKind): DocumentPanels {
   const shown = new Map<string, vscode.WebviewPanel>();
-  const titleOf = (uri: vscode.Uri): string => `${noun}: ${uri.path.slice(uri.path.lastIndexOf('/') + 1).replace(/\.procedure\.ya?ml$/, '')}`;
+  const titleOf = (uri: vscode.Uri): string => title(nameOf(uri));
   const panels: DocumentPanels = {
     viewType,
     open(context, link, document) {
@@ -79,12 +79,26 @@ export function documentPanels({ viewType, noun, bundle, attach }: PanelKind): D
 }
 
 /** Shows a place in the text that a panel belongs to, in the column where the text is, else beside the panel. */
-export async function revealRange({ panel, uri, key }: PanelPlace, { start, end }: WireRange): Promise<void> {
-  const visible = vscode.window.visibleTextEditors.find((candidate) => candidate.document.uri.toString() === key);
-  await vscode.window.showTextDocument(await vscode.workspace.openTextDocument(uri), {
-    viewColumn: visible?.viewColumn ?? (panel.viewColumn === vscode.ViewColumn.One ? vscode.ViewColumn.Beside : vscode.ViewColumn.One),
-    selection: new vscode.Range(start.line, start.character, end.line, end.character),
+export async function revealRange(place: PanelPlace, range: WireRange): Promise<vscode.TextEditor> {
+  const beside = place.panel.viewColumn === vscode.ViewColumn.One ? vscode.ViewColumn.Beside : vscode.ViewColumn.One;
+  return vscode.window.showTextDocument(await vscode.workspace.openTextDocument(place.uri), {
+    viewColumn: visibleEditor(place)?.viewColumn ?? beside,
+    selection: toRange(range),
   });
+}
+
+/** The editor that shows the text that a panel belongs to, where one does. */
+export function visibleEditor({ key }: PanelPlace): vscode.TextEditor | undefined {
+  return vscode.window.visibleTextEditors.find((candidate) => candidate.document.uri.toString() === key);
+}
+
+export function toRange({ start, end }: WireRange): vscode.Range {
+  return new vscode.Range(start.line, start.character, end.line, end.character);
+}
+
+/** What people call a file: without its folders and its ending. */
+export function nameOf(uri: vscode.Uri): string {
+  return uri.path.slice(uri.path.lastIndexOf('/') + 1).replace(/\.procedure\.ya?ml$/i, '');
 }
 
 export function messageOf(error: unknown): string {

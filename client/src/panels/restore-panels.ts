@@ -2,8 +2,9 @@
 import * as vscode from 'vscode';
 import type { ServerLink } from '../server-link.ts';
 import { attachChecklistPanel, CHECKLIST_VIEW_TYPE } from './checklist-panel.ts';
-import { attachDiagnosisPanel, DIAGNOSIS_VIEW_TYPE, provideProposals } from './diagnosis-panel.ts';
-import { attachFlowPanel, FLOW_VIEW_TYPE } from './flow-panel.ts';
+import { diagnosisPanels, provideProposals } from './diagnosis-panel.ts';
+import type { DocumentPanels } from './document-panel.ts';
+import { flowPanels } from './flow-panel.ts';
 import { reviewPanels } from './review-panel.ts';
 
 /** Call once when the extension is activated. */
@@ -15,20 +16,13 @@ export function restorePanels(context: vscode.ExtensionContext, link: ServerLink
       else panel.dispose();
     },
   });
+  const beside = ({ viewType, attach }: DocumentPanels): vscode.Disposable =>
+    vscode.window.registerWebviewPanelSerializer(viewType, restore((panel, uri) => attach(context, link, panel, uri)));
   return vscode.Disposable.from(
     provideProposals(),
-    vscode.window.registerWebviewPanelSerializer(
-      FLOW_VIEW_TYPE,
-      restore((panel, uri) => attachFlowPanel(context, link, panel, uri)),
-    ),
-    vscode.window.registerWebviewPanelSerializer(
-      DIAGNOSIS_VIEW_TYPE,
-      restore((panel, uri) => attachDiagnosisPanel(context, link, panel, uri)),
-    ),
-    vscode.window.registerWebviewPanelSerializer(
-      reviewPanels.viewType,
-      restore((panel, uri) => reviewPanels.attach(context, link, panel, uri)),
-    ),
+    beside(flowPanels),
+    beside(diagnosisPanels),
+    beside(reviewPanels),
     vscode.window.registerWebviewPanelSerializer(
       CHECKLIST_VIEW_TYPE,
       restore((panel, uri) => attachChecklistPanel(context, link, panel, uri)),

@@ -14,6 +14,7 @@ import { findFiles, findFilesAround } from './find-files.ts';
 import { gitTexts } from './git-texts.ts';
 import { layoutOnThread } from './layout-worker.ts';
 import { readTextFile } from './read-text-file.ts';
+import { releasedTexts } from './released-texts.ts';
 import { runStore } from './run-store.ts';
 
 const SCRIPT = realpathSync(process.argv[1] ?? '.');
@@ -37,6 +38,7 @@ const host: ServerHost = {
   },
   runs: runStore(),
   textsAt: gitTexts,
+  releasedText: releasedTexts(),
   layout: layoutOnThread(join(BUNDLES, 'elk', 'elk.bundled.js'), LONGEST_LAYOUT),
   diagnosis: diagnosisOnThread(SCRIPT),
 };

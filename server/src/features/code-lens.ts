@@ -9,6 +9,7 @@ import { callersOf } from './calls.ts';
 import type { Library } from './symbols.ts';
 import { allSteps } from './symbols.ts';
 import { arrivalsAt, arrivalWords, isReached, shortestWalkTo } from './walks-here.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 export type LensKind = 'checklist' | 'flow' | 'diagnosis' | 'callers' | 'reached_from' | 'walk';
 
@@ -57,50 +58,51 @@ export function lensesOf(library: Library, analysis: Analysis, settings: LensSet
 }
 
 /** What a lens says and opens; undefined where it has nothing to say, or its step is there no more. */
-export function readyLens(library: Library, analysis: Analysis, { kind, step, name }: Omit<Lens, 'span'>): ReadyLens | undefined {
+export function readyLens(
+  library: Library, analysis: Analysis, { kind, step, name }: Omit<Lens, 'span'>, words: FeatureWords = ENGLISH,
+): ReadyLens | undefined {
   const { procedure } = analysis;
   if (!procedure) return undefined;
   switch (kind) {
     case 'checklist':
-      return { title: 'Run as checklist' };
+      return { title: words.lens.checklist };
     case 'flow':
-      return { title: 'Show the flow' };
+      return { title: words.lens.flow };
     case 'diagnosis':
-      return { title: 'Show the diagnosis' };
+      return { title: words.lens.diagnosis };
     case 'callers':
-      return callers(library, analysis);
+      return callers(library, analysis, words);
     case 'reached_from':
     case 'walk': {
       // Lenses of an older text may still ask.
       if (step === undefined || allSteps(procedure)[step]?.name?.value !== name) return undefined;
-      return kind === 'walk' ? walk(analysis, step) : reachedFrom(analysis, step);
+      return kind === 'walk' ? walk(analysis, step, words) : reachedFrom(analysis, step, words);
     }
   }
 }
 
-function reachedFrom(analysis: Analysis, step: number): ReadyLens {
+function reachedFrom(analysis: Analysis, step: number, words: FeatureWords): ReadyLens {
+  const { lens } = words;
   const arrivals = arrivalsAt(analysis, step);
-  const words = arrivalWords(analysis, arrivals);
-  const begins = step === 0 ? 'A run begins here' : undefined;
-  if (words === undefined) return { title: begins ?? 'No walk comes here' };
+  const from = arrivalWords(analysis, arrivals, words);
+  if (from === undefined) return { title: step === 0 ? lens.beginsHere : lens.noWalk };
   return {
-    title: begins ? `${begins}. Reached again from ${words}` : `Reached from ${words}`,
+    title: step === 0 ? lens.beginsAndReached(from) : lens.reached(from),
     places: arrivals.map(({ span }) => ({ file: analysis.file, span })),
   };
 }
 
-function walk(analysis: Analysis, step: number): ReadyLens | undefined {
+function walk(analysis: Analysis, step: number, { lens }: FeatureWords): ReadyLens | undefined {
   const found = shortestWalkTo(analysis, step);
   if (!found) return undefined;
-  const before = found.length - 1;
-  return { title: `Shortest walk here: ${before === 1 ? '1 step' : `${before} steps`}`, walk: found };
+  return { title: lens.walk(found.length - 1), walk: found };
 }
 
-function callers(library: Library, analysis: Analysis): ReadyLens | undefined {
+function callers(library: Library, analysis: Analysis, { lens }: FeatureWords): ReadyLens | undefined {
   const found = callersOf(library, analysis);
   if (found.length === 0) return undefined;
   return {
-    title: `Run by ${found.length === 1 ? (found[0]?.item.name ?? '') : `${found.length} procedures`}`,
+    title: found.length === 1 ? lens.runBy(found[0]?.item.name ?? '') : lens.runByMany(found.length),
     places: found.flatMap(({ item, spans }) => spans.map((span) => ({ file: item.file, span }))),
   };
 }

@@ -42,7 +42,7 @@ export function expressionCompletions(library: Library, analysis: Analysis, step
   const items: Completion[] = [];
   const wanted = step?.kind === 'measure' ? dimensionOfWord(step.quantity?.value) : undefined;
   // What is of the kind that the step measures comes first: the rest hardly ever stands in its limits.
-  const add = (label: string, detail: string, order: string, dimension: string | undefined, describe?: () => string | undefined): void =>
+  const add = (label: string, detail: string, order: string, dimension: string | undefined, describe?: Completion['documentation']): void =>
     void items.push({
       label, kind: 'name', detail, insert: label, replace, ...(describe ? { documentation: describe } : {}),
       order: `${wanted !== undefined && dimension === wanted ? 0 : 1}${order}${label}`,
@@ -50,7 +50,7 @@ export function expressionCompletions(library: Library, analysis: Analysis, step
   for (const other of procedure ? allSteps(procedure) : []) {
     if (other.name === undefined || other.name.value === step?.name?.value) continue;
     const name = other.name.value;
-    const describe = (): string | undefined => describeSymbol(library, analysis, { kind: 'step', name, file });
+    const describe: Completion['documentation'] = (words) => describeSymbol(library, analysis, { kind: 'step', name, file }, words);
     if (other.kind === 'run' && other.run) {
       const called = library.fileOfProcedure(other.run.value, file);
       for (const reading of called === undefined ? [] : (library.procedureIn(called)?.steps ?? [])) {
@@ -66,10 +66,10 @@ export function expressionCompletions(library: Library, analysis: Analysis, step
   }
   for (const fact of procedure?.facts ?? []) {
     const name = fact.name.value;
-    if (fact.quantity) add(name, `fact, ${fact.quantity.value}`, '3', dimensionOfWord(fact.quantity.value), () => describeSymbol(library, analysis, { kind: 'fact', name, file }));
+    if (fact.quantity) add(name, `fact, ${fact.quantity.value}`, '3', dimensionOfWord(fact.quantity.value), (words) => describeSymbol(library, analysis, { kind: 'fact', name, file }, words));
   }
   for (const [name, { item, file: home }] of scope?.values ?? [])
-    add(name, item.is?.value.text ?? 'value', '4', item.is && quantityDimension(item.is.value), () => describeSymbol(library, analysis, { kind: 'value', name, file: home }));
+    add(name, item.is?.value.text ?? 'value', '4', item.is && quantityDimension(item.is.value), (words) => describeSymbol(library, analysis, { kind: 'value', name, file: home }, words));
   for (const name of FUNCTION_NAMES) {
     const signature = functionSignature(name);
     items.push({

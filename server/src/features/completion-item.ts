@@ -1,5 +1,6 @@
 /** One thing that may be written at the cursor. Plain data; what an editor shows of it is decided in lsp/. */
 import type { Span } from '../text/span.ts';
+import type { FeatureWords } from './words-english.ts';
 
 export type CompletionKind = 'key' | 'name' | 'word' | 'value' | 'skeleton' | 'quantity';
 
@@ -9,7 +10,7 @@ export interface Completion {
   /** A few words beside the label. */
   readonly detail?: string;
   /** Markdown; computed when someone looks at it. */
-  readonly documentation?: () => string | undefined;
+  readonly documentation?: (words?: FeatureWords) => string | undefined;
   readonly insert: string;
   /** `insert` holds places to fill: `${1:what}`, `${1|this,that|}`. */
   readonly snippet?: boolean;

@@ -115,9 +115,10 @@ export function valuesOf(library: Library, analysis: Analysis, name: string, of:
 
 /** What is measured, by the words of the format. */
 export function quantityNames(): Completion[] {
-  return QUANTITY_WORDS.map((one): Completion => {
+  // In the order of the format reference: what is measured most comes first.
+  return QUANTITY_WORDS.map((one, index): Completion => {
     const { title, usualUnits } = describeQuantityWord(one);
-    return { label: one, kind: 'quantity', insert: one, detail: usualUnits.slice(0, 3).join(', '), documentation: () => title };
+    return { label: one, kind: 'quantity', insert: one, order: inOrder(index), detail: usualUnits.slice(0, 3).join(', '), documentation: () => title };
   });
 }
 
@@ -174,6 +175,6 @@ function checkNames({ findings }: Analysis): Completion[] {
   }));
 }
 
-function describer(library: Library, analysis: Analysis, of: Symbol): () => string | undefined {
-  return () => describeSymbol(library, analysis, of);
+function describer(library: Library, analysis: Analysis, of: Symbol): NonNullable<Completion['documentation']> {
+  return (words) => describeSymbol(library, analysis, of, words);
 }

@@ -18,9 +18,11 @@ import type {
 import { quantityPhrase, quantityWord } from '../quantity/quantity-words.ts';
 import type { Library, Symbol } from './symbols.ts';
 import { allSteps } from './symbols.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 /** Undefined where the name is declared nowhere. */
-export function describeSymbol(library: Library, analysis: Analysis, symbol: Symbol): string | undefined {
+export function describeSymbol(library: Library, analysis: Analysis, symbol: Symbol, words: FeatureWords = ENGLISH): string | undefined {
+  const { symbol: said } = words;
   const scope = analysis.scope;
   const { kind, name, of = '' } = symbol;
   const home =
@@ -29,51 +31,51 @@ export function describeSymbol(library: Library, analysis: Analysis, symbol: Sym
     case 'procedure': {
       const procedure = library.files().includes(symbol.file) ? library.analyse(symbol.file).procedure : undefined;
       return lines(
-        `**${name}**, procedure`,
+        `**${name}**, ${said.procedure}`,
         procedure?.title && prose(procedure.title.value),
         procedure?.complaint && prose(procedure.complaint.value),
         procedure &&
-          `${procedure.steps.length} steps${procedure.status ? `, ${procedure.status.value}` : ''}${procedure.revision ? `, revision ${procedure.revision.value}` : ''}`,
+          [said.steps(procedure.steps.length), procedure.status?.value, procedure.revision && said.revision(procedure.revision.value)].filter(Boolean).join(', '),
       );
     }
     case 'step': {
       const step = home.procedure && allSteps(home.procedure).find((one) => one.name?.value === name);
-      return step && describeStep(name, step);
+      return step && describeStep(name, step, words);
     }
     case 'fault':
       return from(
         home.procedure?.faults.find((fault) => fault.name.value === name),
-        (fault) => describeFault(name, fault),
+        (fault) => describeFault(name, fault, words),
       );
     case 'fact':
-      return lines(from(scope?.facts.get(name)?.item, (fact) => describeFact(name, fact)) ?? `**${name}**, fact of the assets`, valuesInAssets(analysis, name));
+      return lines(from(scope?.facts.get(name)?.item, (fact) => describeFact(name, fact, words)) ?? `**${name}**, ${said.factOfAssets}`, valuesInAssets(analysis, name, words));
     case 'choice':
-      return `**${name}**, a choice of the fact \`${of}\``;
+      return `**${name}**, ${said.choice(`\`${of}\``)}`;
     case 'state':
-      return from(scope?.states.get(name)?.item, (state) => describeState(name, state));
+      return from(scope?.states.get(name)?.item, (state) => describeState(name, state, words));
     case 'state_value':
-      return from(scope?.states.get(of)?.item, (state) => describeStateValue(name, of, state));
+      return from(scope?.states.get(of)?.item, (state) => describeStateValue(name, of, state, words));
     case 'circuit':
-      return from(scope?.circuits.get(name)?.item, (circuit) => describeCircuit(name, circuit));
+      return from(scope?.circuits.get(name)?.item, (circuit) => describeCircuit(name, circuit, words));
     case 'caution':
-      return from(scope?.cautions.get(name)?.item, (caution) => describeCaution(caution));
+      return from(scope?.cautions.get(name)?.item, (caution) => describeCaution(caution, words));
     case 'hazard':
-      return from(scope?.hazards.get(name)?.item, (hazard) => describeHazard(name, hazard));
+      return from(scope?.hazards.get(name)?.item, (hazard) => describeHazard(name, hazard, words));
     case 'instrument':
-      return from(scope?.instruments.get(name)?.item, (instrument) => describeInstrument(name, instrument));
+      return from(scope?.instruments.get(name)?.item, (instrument) => describeInstrument(name, instrument, words));
     case 'qualification':
       return from(scope?.qualifications.get(name)?.item, (one) =>
-        lines(`**${name}**, qualification`, one.title && prose(one.title.value), source(one.from?.value)),
+        lines(`**${name}**, ${said.qualification}`, one.title && prose(one.title.value), source(one.from?.value, words)),
       );
     case 'value':
-      return from(scope?.values.get(name)?.item, (value) => describeValue(name, value));
+      return from(scope?.values.get(name)?.item, (value) => describeValue(name, value, words));
     case 'point': {
       const step = home.procedure && allSteps(home.procedure).find((one) => one.name?.value === of);
       const point = step?.atEach.find((one) => one.name.value === name);
       return (
         point &&
         lines(
-          `**${name}**, a point of \`${of}\``,
+          `**${name}**, ${said.point(`\`${of}\``)}`,
           point.title && prose(point.title.value),
           ...point.at.map(({ probe, place }) => `- ${prose(probe.value)}: ${prose(place.value)}`),
         )
@@ -84,9 +86,9 @@ export function describeSymbol(library: Library, analysis: Analysis, symbol: Sym
         home.procedure?.references.find((one) => one.id.value === name),
         (reference) =>
           lines(
-            `**${prose(name)}**, reference`,
+            `**${prose(name)}**, ${said.reference}`,
             reference.title && prose(reference.title.value),
-            reference.sheet && `Sheet ${prose(reference.sheet.value)}`,
+            reference.sheet && said.sheet(prose(reference.sheet.value)),
           ),
       );
     case 'asset':
@@ -94,7 +96,7 @@ export function describeSymbol(library: Library, analysis: Analysis, symbol: Sym
         home.assets?.assets.find((asset) => asset.id.value === name),
         (asset) =>
           lines(
-            `**${prose(name)}**, asset`,
+            `**${prose(name)}**, ${said.asset}`,
             asset.facts.map((fact) => `- ${fact.name.value}: ${prose(fact.value.value)}`).join('\n'),
           ),
       );
@@ -102,42 +104,44 @@ export function describeSymbol(library: Library, analysis: Analysis, symbol: Sym
 }
 
 /** As it is printed before its step: signal word, hazard, consequence, how to avoid it. */
-export function describeCaution(caution: Caution): string {
-  const signal = caution.signal?.value ?? 'no signal word';
+function describeCaution(caution: Caution, words: FeatureWords): string {
+  const { symbol: said } = words;
+  const signal = caution.signal?.value ?? said.noSignalWord;
   return lines(
     `**${prose(signal.toUpperCase())}**`,
     caution.hazard && `**${prose(caution.hazard.value)}**`,
     caution.consequence && prose(caution.consequence.value),
     caution.avoid && prose(caution.avoid.value),
-    caution.wear.length > 0 && `Wear: ${caution.wear.map((one) => plain(one.value)).join(', ')}.`,
-    caution.covers.length > 0 && `Covers ${codes(caution.covers.map((one) => one.value))}`,
-    source(caution.from?.value),
+    caution.wear.length > 0 && said.wear(caution.wear.map((one) => plain(one.value)).join(', ')),
+    caution.covers.length > 0 && said.covers(codes(caution.covers.map((one) => one.value), words.and)),
+    source(caution.from?.value, words),
   );
 }
 
-function describeStep(name: string, step: Step): string {
+function describeStep(name: string, step: Step, words: FeatureWords): string {
+  const { symbol: said } = words;
   const does =
     step.question?.value ??
-    (step.quantity ? `Read ${quantityText(step.quantity.value)}` : undefined) ??
-    (step.run ? `Run the procedure ${step.run.value}` : undefined) ??
+    (step.quantity ? said.reads(quantityText(step.quantity.value, words)) : undefined) ??
+    (step.run ? said.runs(step.run.value) : undefined) ??
     step.decide?.text;
   return lines(
-    `**${name}**, ${step.kind ?? ''} step${step.section === 'after_repair' ? ' after the repair' : ''}`,
+    `**${name}**, ${step.section === 'after_repair' ? said.stepAfterRepair(step.kind ?? '') : said.step(step.kind ?? '')}`,
     step.title && prose(step.title.value),
     does && prose(does),
     step.actions.map((action) => `- ${prose(action.value)}`).join('\n'),
     step.why && prose(step.why.value),
-    step.results.length > 0 && `Results: ${step.results.map((result) => prose(result.when?.text ?? 'without when')).join(' · ')}`,
+    step.results.length > 0 && said.results(step.results.map((result) => prose(result.when?.text ?? said.withoutWhen)).join(' · ')),
   );
 }
 
-function describeFault(name: string, fault: Fault): string {
+function describeFault(name: string, fault: Fault, { symbol: said }: FeatureWords): string {
   return lines(
-    `**${name}**, fault`,
+    `**${name}**, ${said.fault}`,
     fault.title && prose(fault.title.value),
-    fault.remedy && `Remedy: ${prose(fault.remedy.value)}`,
+    fault.remedy && said.remedy(prose(fault.remedy.value)),
     [
-      fault.weight && `weight ${fault.weight.value}`,
+      fault.weight && said.weight(String(fault.weight.value)),
       fault.time && prose(fault.time.value.text),
       fault.grade && plain(fault.grade.value),
     ]
@@ -146,17 +150,18 @@ function describeFault(name: string, fault: Fault): string {
   );
 }
 
-function describeFact(name: string, fact: Fact): string {
+function describeFact(name: string, fact: Fact, words: FeatureWords): string {
+  const { symbol: said } = words;
   return lines(
-    `**${name}**, fact`,
+    `**${name}**, ${said.fact}`,
     fact.title && prose(fact.title.value),
-    fact.choices ? `One of ${codes(fact.choices.map((choice) => choice.value))}` : fact.quantity && quantityText(fact.quantity.value),
-    source(fact.from?.value),
+    fact.choices ? said.oneOf(codes(fact.choices.map((choice) => choice.value), words.and)) : fact.quantity && quantityText(fact.quantity.value, words),
+    source(fact.from?.value, words),
   );
 }
 
 /** Which assets have which value, the commonest first. */
-function valuesInAssets({ scope }: Analysis, fact: string): string | undefined {
+function valuesInAssets({ scope }: Analysis, fact: string, { symbol: said }: FeatureWords): string | undefined {
   const assets = new Map<string, string[]>();
   for (const { item } of scope?.assets ?? []) {
     const value = item.facts.find(({ name }) => name.value === fact)?.value.value;
@@ -166,118 +171,99 @@ function valuesInAssets({ scope }: Analysis, fact: string): string | undefined {
     else assets.set(value, [item.id.value]);
   }
   const rows = [...assets].sort((a, b) => b[1].length - a[1].length).slice(0, MOST_VALUES);
-  const named = (ids: readonly string[]): string => (ids.length > MOST_IDS ? `${ids.slice(0, MOST_IDS).join(', ')} and ${ids.length - MOST_IDS} more` : ids.join(', '));
-  return rows.length === 0 ? undefined : `In the assets:\n\n${rows.map(([value, ids]) => `- ${prose(value)}: ${prose(named(ids))}`).join('\n')}`;
+  const named = (ids: readonly string[]): string => (ids.length > MOST_IDS ? said.more(ids.slice(0, MOST_IDS).join(', '), ids.length - MOST_IDS) : ids.join(', '));
+  return rows.length === 0 ? undefined : `${said.inAssets}\n\n${rows.map(([value, ids]) => `- ${prose(value)}: ${prose(named(ids))}`).join('\n')}`;
 }
 
 const MOST_VALUES = 8;
 const MOST_IDS = 4;
 
-function describeState(name: string, state: State): string {
+function describeState(name: string, state: State, words: FeatureWords): string {
+  const { symbol: said } = words;
+  const valuesOf = (values: readonly { readonly value: string }[], last: string): string => codes(values.map(({ value }) => value), last);
   return lines(
-    `**${name}**, state`,
+    `**${name}**, ${said.state}`,
     state.title && prose(state.title.value),
-    `Values: ${codes(state.values.map((value) => value.value))}`,
-    state.atStart ? `At the start: \`${state.atStart.value}\`` : 'At the start: any of them',
-    state.atEnd &&
-      `Every ending must leave ${codes(
-        state.atEnd.map((value) => value.value),
-        'or',
-      )}`,
-    state.held.length > 0 &&
-      `Someone must hold it for ${codes(
-        state.held.map((value) => value.value),
-        'or',
-      )}`,
+    said.values(valuesOf(state.values, words.and)),
+    state.atStart ? said.atStart(`\`${state.atStart.value}\``) : said.atStartAny,
+    state.atEnd && said.atEnd(valuesOf(state.atEnd, words.or)),
+    state.held.length > 0 && said.held(valuesOf(state.held, words.or)),
   );
 }
 
-function describeStateValue(value: string, name: string, state: State): string {
+function describeStateValue(value: string, name: string, state: State, { symbol: said }: FeatureWords): string {
   const change = state.changes.find((one) => one.to.value === value);
   return lines(
-    `**${value}**, a value of the state \`${name}\``,
-    state.held.some((one) => one.value === value) && 'Someone must hold it, and only briefly.',
+    `**${value}**, ${said.stateValue(`\`${name}\``)}`,
+    state.held.some((one) => one.value === value) && said.heldValue,
     change && `${change.do.map((action) => `- ${prose(action.value)}`).join('\n')}`,
   );
 }
 
-function describeCircuit(name: string, circuit: Circuit): string {
+function describeCircuit(name: string, circuit: Circuit, words: FeatureWords): string {
+  const { symbol: said } = words;
   return lines(
-    `**${name}**, circuit`,
+    `**${name}**, ${said.circuit}`,
     circuit.title && prose(circuit.title.value),
-    circuit.nominal && `Nominal ${prose(circuit.nominal.value.text)}`,
-    circuit.deadWhen ? `Dead when ${alternatives(circuit.deadWhen)}` : 'Never dead',
-    circuit.liveWhen && `Live when ${alternatives(circuit.liveWhen)}`,
-    circuit.dischargeWait && `Stored energy: wait ${prose(circuit.dischargeWait.value.text)} once isolated`,
+    circuit.nominal && said.nominal(prose(circuit.nominal.value.text)),
+    circuit.deadWhen ? said.deadWhen(alternatives(circuit.deadWhen, words)) : said.neverDead,
+    circuit.liveWhen && said.liveWhen(alternatives(circuit.liveWhen, words)),
+    circuit.dischargeWait && said.storedEnergy(prose(circuit.dischargeWait.value.text)),
     circuit.category && prose(circuit.category.value),
-    source(circuit.from?.value),
+    source(circuit.from?.value, words),
   );
 }
 
-function describeHazard(name: string, hazard: Hazard): string {
+function describeHazard(name: string, hazard: Hazard, words: FeatureWords): string {
+  const { symbol: said } = words;
   return lines(
-    `**${name}**, hazard`,
+    `**${name}**, ${said.hazard}`,
     hazard.title && prose(hazard.title.value),
-    hazard.repeat === 'every_step'
-      ? 'A caution that covers it stands at every step where it arises.'
-      : 'A caution that covers it stands once, before it arises.',
-    hazard.qualified && `Only for a person with \`${hazard.qualified.value}\`.`,
-    source(hazard.from?.value),
+    hazard.repeat === 'every_step' ? said.cautionEachTime : said.cautionOnce,
+    hazard.qualified && said.qualified(`\`${hazard.qualified.value}\``),
+    source(hazard.from?.value, words),
   );
 }
 
-function describeInstrument(name: string, instrument: Instrument): string {
+function describeInstrument(name: string, instrument: Instrument, words: FeatureWords): string {
+  const { symbol: said } = words;
   return lines(
-    `**${name}**, instrument`,
+    `**${name}**, ${said.instrument}`,
     instrument.title && prose(instrument.title.value),
     instrument.category && prose(instrument.category.value),
     [
       ...instrument.measures.map(
         ({ quantity, upTo, resolution, accuracy }) =>
-          `- ${quantityText(quantity.value)}${upTo ? `, up to ${prose(upTo.value.text)}` : ''}${
-            resolution ? `, shows ${prose(resolution.value.text)}` : ''
-          }${accuracy ? `, ±(${prose(accuracy.value)})` : ''}`,
+          `- ${[
+            quantityText(quantity.value, words),
+            ...(upTo ? [said.upTo(prose(upTo.value.text))] : []),
+            ...(resolution ? [said.shows(prose(resolution.value.text))] : []),
+            ...(accuracy ? [`±(${prose(accuracy.value)})`] : []),
+          ].join(', ')}`,
       ),
-      ...instrument.shows.map(
-        ({ quantity, words }) =>
-          `- ${quantityText(quantity.value)}: ${codes(
-            words.map((word) => word.value),
-            'or',
-          )}`,
-      ),
+      ...instrument.shows.map(({ quantity, words: shown }) => `- ${quantityText(quantity.value, words)}: ${codes(shown.map((word) => word.value), words.or)}`),
     ].join('\n'),
     instrument.calibrated &&
-      `Calibrated until ${instrument.calibrated.map(({ number, until }) => prose(number ? `${until.value} (${number.value})` : until.value)).join(', ')}`,
+      said.calibrated(instrument.calibrated.map(({ number, until }) => prose(number ? `${until.value} (${number.value})` : until.value)).join(', ')),
   );
 }
 
-function describeValue(name: string, value: ShopValue): string {
-  return lines(`**${name}** = ${prose(value.is?.value.text ?? '?')}`, source(value.from?.value));
+function describeValue(name: string, value: ShopValue, words: FeatureWords): string {
+  return lines(`**${name}** = ${prose(value.is?.value.text ?? '?')}`, source(value.from?.value, words));
 }
 
-function alternatives(conditions: readonly (readonly StateCondition[])[]): string {
-  return conditions
-    .map((all) =>
-      all
-        .map(
-          ({ state, values }) =>
-            `\`${state.value}\` is ${codes(
-              values.map((value) => value.value),
-              'or',
-            )}`,
-        )
-        .join(' and '),
-    )
-    .join(', or ');
+function alternatives(conditions: readonly (readonly StateCondition[])[], words: FeatureWords): string {
+  const one = ({ state, values }: StateCondition): string => words.symbol.is(`\`${state.value}\``, codes(values.map((value) => value.value), words.or));
+  return conditions.map((all) => all.map(one).join(` ${words.and} `)).join(`, ${words.or} `);
 }
 
-function codes(words: readonly string[], last = 'and'): string {
-  const shown = words.map((word) => `\`${word.replaceAll('`', '')}\``);
+function codes(names: readonly string[], last: string): string {
+  const shown = names.map((name) => `\`${name.replaceAll('`', '')}\``);
   return shown.length < 2 ? shown.join('') : `${shown.slice(0, -1).join(', ')} ${last} ${shown.at(-1)}`;
 }
 
-function source(from: string | undefined): string | undefined {
-  return from === undefined ? undefined : `*From: ${prose(from)}*`;
+function source(from: string | undefined, { symbol }: FeatureWords): string | undefined {
+  return from === undefined ? undefined : `*${symbol.from(prose(from))}*`;
 }
 
 /** A writer's text as Markdown that shows it as it is. */
@@ -291,9 +277,9 @@ export function prose(text: string): string {
 }
 
 /** Its name inside a sentence: `DC voltage`. */
-function quantityText(word: string): string {
+function quantityText(word: string, { hover }: FeatureWords): string {
   const known = quantityWord(word);
-  return known ? quantityPhrase(known) : plain(word);
+  return known ? hover.quantity(quantityPhrase(known)) : plain(word);
 }
 
 function plain(name: string): string {

@@ -2,6 +2,7 @@
 import type { Analysis } from '../analysis/analysis.ts';
 import type { Exploration } from '../flow/explore.ts';
 import { faultsIn, possibleFaults } from '../flow/possible-faults.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 export interface PossibleHint {
   /** Where it stands: behind the name of a step. */
@@ -30,7 +31,7 @@ export function possibleAtSteps({ program, exploration }: Analysis): ReadonlyMap
 }
 
 /** One hint for each test to which not all faults come any more. */
-export function possibleHints(analysis: Analysis, within: { readonly start: number; readonly end: number }): PossibleHint[] {
+export function possibleHints(analysis: Analysis, within: { readonly start: number; readonly end: number }, words: FeatureWords = ENGLISH): PossibleHint[] {
   const { procedure, program } = analysis;
   if (!procedure || !program) return [];
   const all = program.faults.length;
@@ -39,7 +40,7 @@ export function possibleHints(analysis: Analysis, within: { readonly start: numb
     const end = step?.name?.span.end;
     if (step === undefined || end === undefined || end < within.start || end > within.end || step.results.length === 0 || faults.length === all) return [];
     const names = faults.map((fault) => program.faults[fault] ?? '');
-    const label = names.length === 1 ? `only ${names[0] ?? ''} left` : `${names.length} of ${all} faults left`;
-    return [{ offset: end, label, tooltip: `Still possible here: ${names.join(', ') || 'no fault'}` }];
+    const label = names.length === 1 ? words.hint.onlyLeft(names[0] ?? '') : words.hint.left(names.length, all);
+    return [{ offset: end, label, tooltip: words.possible.names(names.join(', ') || words.possible.none) }];
   });
 }

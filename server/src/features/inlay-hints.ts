@@ -8,6 +8,7 @@ import { possibleHints } from './diagnosis-possible.ts';
 import { minutesSoFar } from './minutes-so-far.ts';
 import type { MinutesSoFar } from './minutes-so-far.ts';
 import { otherUnitHints } from './other-units-hints.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 export interface InlayHint {
   /** It stands behind the character before this offset. */
@@ -23,11 +24,11 @@ export interface InlayHintSettings {
 }
 
 /** The hints whose place lies in `within`, by place; those of one place read as one, minutes before faults. */
-export function inlayHintsIn(analysis: Analysis, within: Span, settings: InlayHintSettings): InlayHint[] {
+export function inlayHintsIn(analysis: Analysis, within: Span, settings: InlayHintSettings, words: FeatureWords = ENGLISH): InlayHint[] {
   const hints: InlayHint[] = [
-    ...(settings.otherUnits ? otherUnitHints(analysis, within) : []),
-    ...(settings.minutesSoFar ? minuteHints(analysis, within) : []),
-    ...(settings.faultsLeft ? possibleHints(analysis, within) : []),
+    ...(settings.otherUnits ? otherUnitHints(analysis, within, words) : []),
+    ...(settings.minutesSoFar ? minuteHints(analysis, within, words) : []),
+    ...(settings.faultsLeft ? possibleHints(analysis, within, words) : []),
   ].sort((a, b) => a.offset - b.offset);
   const joined: InlayHint[] = [];
   for (const hint of hints) {
@@ -39,7 +40,7 @@ export function inlayHintsIn(analysis: Analysis, within: Span, settings: InlayHi
 }
 
 /** `after 4 to 19 min`, behind the name of each step but the first. */
-function minuteHints(analysis: Analysis, within: Span): InlayHint[] {
+function minuteHints(analysis: Analysis, within: Span, words: FeatureWords): InlayHint[] {
   const steps = analysis.procedure?.steps ?? [];
   const places = steps.flatMap((step, index) => {
     const end = step.name?.span.end;
@@ -51,25 +52,24 @@ function minuteHints(analysis: Analysis, within: Span): InlayHint[] {
     const here = minutes.get(index);
     // A run begins with the first: a loop back to it makes that no later.
     if (!here || index === 0) return [];
-    return [{ offset: end, label: `after ${minutesText(here)}`, tooltip: minutesTooltip(here, analysis.exploration?.approximate === true) }];
+    return [{ offset: end, label: words.hint.after(minutesText(here, words)), tooltip: minutesTooltip(here, analysis.exploration?.approximate === true, words) }];
   });
 }
 
 /** `4 min`, `4 to 19 min`, `4 min or more`. */
-export function minutesText({ shortest, longest }: MinutesSoFar): string {
+export function minutesText({ shortest, longest }: MinutesSoFar, { hint }: FeatureWords = ENGLISH): string {
   const [low, high] = [numberText(shortest), longest === undefined ? undefined : numberText(longest)];
-  if (high === undefined) return `${low} min or more`;
-  return low === high ? `${low} min` : `${low} to ${high} min`;
+  if (high === undefined) return hint.minutesOrMore(low);
+  return low === high ? hint.minutes(low) : hint.minutesBetween(low, high);
 }
 
-function minutesTooltip({ shortest, longest }: MinutesSoFar, approximate: boolean): string {
+function minutesTooltip({ shortest, longest }: MinutesSoFar, approximate: boolean, { hint }: FeatureWords): string {
   const walks = longest === undefined
-    ? `The shortest walk to this step takes ${numberText(shortest)} min. A loop without a bound lies on the way, so no walk is the longest.`
+    ? hint.noLongestWalk(numberText(shortest))
     : shortest === longest
-      ? `Every walk to this step takes ${numberText(shortest)} min.`
-      : `The shortest walk to this step takes ${numberText(shortest)} min, the longest ${numberText(longest)} min.`;
-  const counted = 'Times and waits of the steps before it are counted, 1 min for a step that gives no time.';
-  return `${walks} ${counted}${approximate ? ' The procedure is too large to explore whole: some of these walks may not exist.' : ''}`;
+      ? hint.everyWalk(numberText(shortest))
+      : hint.walks(numberText(shortest), numberText(longest));
+  return [walks, hint.counted, ...(approximate ? [hint.tooLarge] : [])].join(' ');
 }
 
 function numberText(minutes: number): string {

@@ -1,9 +1,9 @@
 /**
- * The places of one file that change together while a name in it is typed over: a step's, a fault's, a point's. Only where no other file uses the
- * name: there a rename is the tool, as it changes every file.
+ * The places of one file that change together while a name is typed over where it is declared: a step's, a fault's, a point's. Where it is used,
+ * another name is another way, and nothing is linked. Only where no other file uses the name: there a rename is the tool, as it changes every file.
  */
 import type { Analysis } from '../analysis/analysis.ts';
-import type { Span } from '../text/span.ts';
+import { spanHolds, type Span } from '../text/span.ts';
 import { occurrencesIn, occurrencesOf, sameSymbol, symbolAt } from './symbols.ts';
 import type { Library, SymbolKind } from './symbols.ts';
 
@@ -19,9 +19,10 @@ export function linkedNamesAt(library: Library, analysis: Analysis, offset: numb
   if (!symbol || symbol.file !== analysis.file || !OWN.has(symbol.kind)) return undefined;
   const own = occurrencesIn(library, analysis).filter((occurrence) => sameSymbol(occurrence.symbol, symbol));
   const spans = distinct(own.map(({ span }) => span)).filter(({ start, end }) => analysis.text.slice(start, end) === symbol.name);
-  const declared = own.filter((occurrence) => occurrence.declares).length;
+  const declared = own.filter((occurrence) => occurrence.declares);
+  if (!declared.some(({ span }) => spanHolds(span, offset))) return undefined;
   // Of a name that two declare, nobody can say which is meant; and of quoted ones only some would change.
-  if (declared !== 1 || spans.length < 2 || spans.length < distinct(own.map(({ span }) => span)).length) return undefined;
+  if (declared.length !== 1 || spans.length < 2 || spans.length < distinct(own.map(({ span }) => span)).length) return undefined;
   return occurrencesOf(library, symbol).some(({ file }) => file !== analysis.file) ? undefined : spans;
 }
 

@@ -3,6 +3,7 @@ import type { Analysis } from '../analysis/analysis.ts';
 import type { Span } from '../text/span.ts';
 import { allSteps } from './symbols.ts';
 import type { Library } from './symbols.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 export interface Link {
   readonly span: Span;
@@ -11,12 +12,12 @@ export interface Link {
   readonly tooltip: string;
 }
 
-export function linksIn(library: Library, { procedure, file }: Analysis): Link[] {
+export function linksIn(library: Library, { procedure, file }: Analysis, words: FeatureWords = ENGLISH): Link[] {
   if (!procedure) return [];
   const links: Link[] = [];
   const toProcedure = (name: { readonly value: string; readonly span: Span } | undefined): void => {
     const target = name && library.fileOfProcedure(name.value, file);
-    if (name && target !== undefined) links.push({ span: name.span, file: target, tooltip: `Open the procedure ${name.value}` });
+    if (name && target !== undefined) links.push({ span: name.span, file: target, tooltip: words.link.procedure(name.value) });
   };
   for (const step of allSteps(procedure)) {
     toProcedure(step.run);
@@ -25,7 +26,7 @@ export function linksIn(library: Library, { procedure, file }: Analysis): Link[]
       links.push({
         span: figure.span,
         file: `${file.slice(0, file.lastIndexOf('/') + 1)}${figure.value}`,
-        tooltip: 'Open the figure',
+        tooltip: words.link.figure,
       });
     }
   }

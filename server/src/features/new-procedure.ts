@@ -62,7 +62,7 @@ export function placeIn(workspace: Workspace, folder: string): NewPlace {
     at !== undefined;
     at = at.includes('/') ? at.slice(0, at.lastIndexOf('/')) : undefined
   ) {
-    for (const name of ['shop.yaml', 'assets.yaml']) {
+    for (const name of ['shop.yaml', 'shop.yml', 'assets.yaml', 'assets.yml']) {
       const path: string = at === '' ? `/${name}` : `${at}/${name}`;
       const text = workspace.textOf(path);
       if (text !== undefined) shared.push({ path, text });

@@ -1,7 +1,7 @@
 /**
  * What a new line begins with: the next dash of a list, the column of the next key. Asked right after Enter, so the text alone
- * counts, half typed as it is. It touches nothing but the blanks of the new line, and an item that was left empty to end its
- * list.
+ * counts, half typed as it is. It touches nothing but the blanks of the new line, an item that was left empty to end its
+ * list, and a dash that was typed where none can be.
  */
 import type { FileKind } from '../analysis/analysis.ts';
 import type { Shape } from '../procedure/keys.ts';
@@ -46,6 +46,30 @@ export function afterEnter(kind: FileKind, text: string, offset: number): readon
   if (value !== '') return write(column);
   const shape = shapeAt(kind, place.path);
   return shape === undefined ? [] : write(column + 2, beginsList(shape) ? '- ' : '');
+}
+
+/**
+ * `offset` is right behind a dash that was typed, or behind the colon of the first key after it: who types fast has typed on before the dash was seen to.
+ * Where the line began with a dash already, the second is taken out: the format has no list in a list. Under the keys of an item it goes back to where
+ * items begin.
+ */
+export function afterDash(kind: FileKind, text: string, offset: number): readonly TypedEdit[] {
+  if (kind === 'other') return [];
+  const start = text.lastIndexOf('\n', offset - 1) + 1;
+  const typed = text.slice(start, offset);
+  const key = /^ *-(?: +[\w-]+:)?$/.test(typed);
+  if ((!key && !/^ *- +-$/.test(typed)) || text.slice(offset, lineEnd(text, start)).trim() !== '') return [];
+  const indent = typed.length - typed.trimStart().length;
+  const line = { start, end: offset, text: typed, indent };
+  const above = lineAbove(text, start);
+  if (insideBlockText(text, line) || (above !== undefined && (BLOCK_HEADER.test(above.text) || insideBlockText(text, above)))) return [];
+  if (!key) return [{ span: { start: start + indent + 1, end: offset }, newText: '' }];
+  // Under a key that holds nothing yet, a list may begin at the column of the key.
+  const [, before = '', dashes = '', rest = ''] = DASHES.exec(above?.text ?? '') ?? [];
+  if (before.length + dashes.length === indent && /^[\w-]+:$/.test(rest)) return [];
+  const holder = holderOf(text, line);
+  const [, outer = '', dash = ''] = DASHES.exec(holder?.text ?? '') ?? [];
+  return dash !== '' && outer.length + dash.length === indent ? [{ span: { start, end: start + indent }, newText: outer }] : [];
 }
 
 interface Line {

@@ -5,6 +5,7 @@
 import type { Analysis } from '../analysis/analysis.ts';
 import type { Span } from '../text/span.ts';
 import { inOtherSystemWords, quantitiesWritten } from './quantities.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 export interface OtherUnitHint {
   /** Where it stands: right behind the quantity. */
@@ -17,10 +18,10 @@ export interface OtherUnitHint {
  * The hints for quantities in that part of the file (offsets), in order. None where the other system has no unit in use (V, Ω, s),
  * where the writer gives both, and for nominal sizes (a 10 mm socket).
  */
-export function otherUnitHints(analysis: Analysis, range: Span): OtherUnitHint[] {
+export function otherUnitHints(analysis: Analysis, range: Span, words: FeatureWords = ENGLISH): OtherUnitHint[] {
   return quantitiesWritten(analysis, range, { cited: false }).flatMap((written) => {
     if (written.group.paired || written.nominal || written.span.end < range.start || written.span.end > range.end) return [];
-    const other = inOtherSystemWords(written);
+    const other = inOtherSystemWords(written, words);
     return other === undefined ? [] : [{ offset: written.span.end, label: other.label, tooltip: other.tooltip }];
   });
 }

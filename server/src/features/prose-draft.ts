@@ -33,6 +33,8 @@ export interface DraftStep {
   /** Sentences that are done or read, as they stand. */
   readonly sentences: readonly string[];
   readonly question?: string;
+  /** How many of the sentences come before the question. */
+  readonly questionAt?: number;
   readonly quantity?: QuantityWord;
   readonly limit?: ProseLimit;
   /** The point of a row of a table. */
@@ -51,6 +53,8 @@ export interface ProseDraft {
   /** Lines that stand before the first step and are neither. */
   readonly head: readonly string[];
   readonly steps: readonly DraftStep[];
+  /** Labels of items that say that the work is done, and nothing else: whoever is sent there is at the end. */
+  readonly ends: readonly string[];
   /** Lines after the last step. */
   readonly tail: readonly string[];
 }
@@ -60,6 +64,7 @@ const SHOULD =
   /\b(?:should|must|shall|has to|have to|ought|needs to|specification|specified|spec|limits?|nominal|standard|required|correct|target|normal|expected|acceptable|soll\w*)\b/i;
 const CHECKS =
   /^(?:\w+ly,? )?(?:check|verify|ensure|confirm|make sure|measure|read|test|see that|see whether|inspect|prüfen|messen)\b/i;
+const ONLY_AN_END = /^(?:(?:and|all)\s+)?(?:done|end|ended|finish(?:ed)?|complete[d]?|ready|ok|okay|o\.k\.|that(?:'s|’s| is) (?:all|it)|fertig|ende|schluss|erledigt|in ordnung)[.!]*$/i;
 const WAIT = /^(?:then\s+)?(?:wait|warten)\b/i;
 const HARM =
   /\b(?:injur\w*|burn\w*|kill\w*|dea(?:th|dly)|die|fatal|crush\w*|shock\w*|blind\w*|hurt\w*|harm\w*|explo\w*|amputat\w*|poison\w*|damage\w*|fire|scald\w*|cut you|trap\w*|fall on|electrocut\w*)\b/i;
@@ -73,6 +78,7 @@ class Drafting {
   readonly #steps: DraftStep[] = [];
   readonly #head: string[] = [];
   readonly #tail: string[] = [];
+  readonly #ends: string[] = [];
   #title: string | undefined;
   #complaint: string | undefined;
   /** What waits for the step that comes next. */
@@ -80,7 +86,10 @@ class Drafting {
 
   read(parts: readonly ProsePart[]): ProseDraft {
     const hasItems = parts.some((part) => part.kind === 'item');
-    (hasItems ? parts : asItems(parts)).forEach((part, index, all) => {
+    const items = hasItems ? parts : asItems(parts);
+    const lastItem = items.findLastIndex((part) => part.kind === 'item');
+    items.forEach((part, index, all) => {
+      if (part.kind === 'item' && this.#isOnlyAnEnd(part, index === lastItem)) return;
       // A table at the margin belongs to the item above it.
       const next = all[index + 1];
       if (part.kind === 'item') this.#item(next?.kind === 'table' ? { ...part, parts: [...part.parts, next] } : part);
@@ -89,7 +98,19 @@ class Drafting {
       else if (all[index - 1]?.kind !== 'item') this.#waiting.comments.push(...part.rows.map((row) => row.join(' | ')));
     });
     this.#finish();
-    return { title: this.#title, complaint: this.#complaint, head: this.#head, steps: this.#steps, tail: this.#tail };
+    return { title: this.#title, complaint: this.#complaint, head: this.#head, steps: this.#steps, ends: this.#ends, tail: this.#tail };
+  }
+
+  /** 'Done.' is no work: whatever comes before it ends there. */
+  #isOnlyAnEnd(item: ProseItem, isLast: boolean): boolean {
+    if (item.parts.length > 0 || !item.paragraphs.every((text) => ONLY_AN_END.test(text.trim()))) return false;
+    const before = this.#steps.at(-1);
+    // Behind results in the middle of a document it stays: what they fall into would be another item.
+    if (item.paragraphs.length === 0 || before === undefined || (!isLast && (before.branches.length > 0 || before.question !== undefined || before.quantity !== undefined))) return false;
+    if (!isLast && before.go === undefined) this.#steps[this.#steps.length - 1] = { ...before, ends: true };
+    if (item.label !== '') this.#ends.push(item.label);
+    this.#waiting.comments.push([item.marker, ...item.paragraphs].join(' ').trim());
+    return true;
   }
 
   #text(text: string): void {
@@ -183,7 +204,9 @@ class Drafting {
       (line) => line !== '',
     );
     const all = [...own, ...inner, ...listed.turned, ...rows.flatMap((table) => table.lines)].join(' ');
-    const subject = subjectOf(read.kept[0] ?? read.question ?? branches[0]?.condition ?? own[0] ?? inner[0] ?? marker);
+    // A reading is named after what is read, whatever is done first.
+    const asked = read.question !== undefined && CHECKS.test(read.question) && read.limit !== undefined ? read.question.replace(/\s*[:,?].*$/s, '') : undefined;
+    const subject = subjectOf(asked ?? read.kept[0] ?? read.question ?? branches[0]?.condition ?? own[0] ?? inner[0] ?? marker);
     if (found.length > 0) {
       found.forEach((row, index) =>
         this.#row(row, all, { ...read, branches }, index === 0 ? this.#take(labels, comment) : this.#take([], []), index === 0),
@@ -200,7 +223,7 @@ class Drafting {
       subject,
       sentences: read.kept,
       branches,
-      ...(read.question === undefined ? {} : { question: read.question }),
+      ...(read.question === undefined ? {} : { question: read.question, questionAt: read.questionAt ?? 0 }),
       ...(quantity === undefined ? {} : { quantity }),
       ...(read.limit === undefined ? {} : { limit: read.limit }),
       ...(read.go === undefined ? {} : { go: read.go }),
@@ -261,6 +284,7 @@ interface ReadSentences {
   readonly turned: readonly string[];
   readonly branches: readonly ProseBranch[];
   readonly question?: string;
+  readonly questionAt?: number;
   readonly limit?: ProseLimit;
   readonly go?: string;
   readonly ends?: true;
@@ -271,7 +295,7 @@ function readSentences(all: readonly string[]): ReadSentences {
   const kept: string[] = [];
   const turned: string[] = [];
   const branches: ProseBranch[] = [];
-  const rest: { question?: string; limit?: ProseLimit; go?: string; ends?: true; wait?: string } = {};
+  const rest: { question?: string; questionAt?: number; limit?: ProseLimit; go?: string; ends?: true; wait?: string } = {};
   all.forEach((sentence, index) => {
     const found = branchesOf(sentence);
     // 'If the alarm is silent, measure the voltage', with results below: the condition is part of the work.
@@ -290,6 +314,7 @@ function readSentences(all: readonly string[]): ReadSentences {
     if (limit !== undefined) rest.limit ??= limit;
     if (sentence.endsWith('?') && rest.question === undefined) {
       rest.question = sentence;
+      rest.questionAt = kept.length;
       return;
     }
     const way = limit === undefined && !isWork ? wayOf(sentence) : {};

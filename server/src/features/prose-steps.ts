@@ -168,7 +168,7 @@ class Writer {
           : ['    do:', ...doLines(step, this.words)]),
       ...(instrument === undefined ? [] : [`    with: ${instrument}`]),
       ...(step.point === undefined ? [] : [`    at: {point: ${textInBraces(step.point)}}`]),
-      ...(isMeasure || isAsk ? textLines([...(isMeasure && step.question !== undefined ? [step.question] : []), ...texts]) : []),
+      ...(isMeasure || isAsk ? textLines(isMeasure ? inOrder(step) : texts) : []),
       ...(step.wait === undefined ? [] : [`    wait: ${step.wait}`]),
       ...cautionLines(step),
       ...(step.notes.length === 0 ? [] : [`    note: ${lineText(step.notes.join(' '))}`]),
@@ -273,6 +273,10 @@ class Writer {
 
   /** The step of a label; one that there is not keeps its number, and is a finding. */
   #target(label: string): string {
+    if (!this.#labels.has(label) && this.draft.ends.includes(label)) {
+      this.#fallsThrough = true;
+      return 'finish';
+    }
     return (
       this.#labels.get(label) ??
       this.#labels.get(label.replace(/[a-z]$/, '')) ??
@@ -325,6 +329,11 @@ function once(results: readonly DraftResult[]): DraftResult[] {
     (result, index) => results.findIndex((other) => other.when.toLowerCase() === result.when.toLowerCase()) === index,
   );
   return [...first.filter(({ when }) => when !== 'otherwise'), ...first.filter(({ when }) => when === 'otherwise')];
+}
+
+/** What a reading's text says, its question where the document has it: what is done first comes first. */
+function inOrder({ sentences, question, questionAt = 0 }: DraftStep): readonly string[] {
+  return question === undefined ? sentences : [...sentences.slice(0, questionAt), question, ...sentences.slice(questionAt)];
 }
 
 /** The question of a step, and what else is read with it. */

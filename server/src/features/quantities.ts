@@ -10,6 +10,7 @@ import { lookUpUnit } from '../quantity/unit.ts';
 import type { ScalarNode, TreeNode } from '../syntax/tree.ts';
 import type { Span } from '../text/span.ts';
 import { spanInScalar } from './tree-path.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 /** Quantities with a unit, with their spans in the text. */
 export function quantitiesIn(text: string): { readonly quantity: Quantity; readonly span: Span }[] {
@@ -36,35 +37,35 @@ export function quantitiesWritten(analysis: Analysis, range: Span, { cited }: { 
 }
 
 /** The same in the other system, in words for a hint: `≈ 26 lb·ft`, `≈ 26 ± 4 lb·ft`; undefined where there is none. */
-export function inOtherSystemWords({ group }: WrittenQuantity): { readonly label: string; readonly tooltip: string } | undefined {
+export function inOtherSystemWords({ group }: WrittenQuantity, said: FeatureWords = ENGLISH): { readonly label: string; readonly tooltip: string } | undefined {
   const [first, second] = group.items;
   if (!first) return undefined;
   const { quantity, tolerance } = first;
   const percent = tolerance?.unit?.symbol === '%' && quantity.unit?.symbol !== '%';
   if (tolerance && !percent) {
     const both = togetherInOtherSystem([quantity, asAmount(tolerance)]);
-    return both && words(`${both.numbers.join(' ± ')} ${both.unit.symbol}`, both.exact, [quantity]);
+    return both && words(`${both.numbers.join(' ± ')} ${both.unit.symbol}`, both.exact, [quantity], said);
   }
   if (second) {
     const both = togetherInOtherSystem([quantity, second.quantity]);
-    return both && words(`${both.numbers.join(' to ')} ${both.unit.symbol}`, both.exact, [quantity, second.quantity]);
+    return both && words(`${said.hint.range(both.numbers[0] ?? '', both.numbers[1] ?? '')} ${both.unit.symbol}`, both.exact, [quantity, second.quantity], said);
   }
   const one = inOtherSystem(quantity);
-  return one && words(percent ? `${one.text} ± ${formatQuantityPlain(tolerance)}` : one.text, one.exact, [quantity]);
+  return one && words(percent ? `${one.text} ± ${formatQuantityPlain(tolerance)}` : one.text, one.exact, [quantity], said);
 }
 
-function words(label: string, exact: boolean, quantities: readonly Quantity[]): { readonly label: string; readonly tooltip: string } {
+function words(label: string, exact: boolean, quantities: readonly Quantity[], { hint }: FeatureWords): { readonly label: string; readonly tooltip: string } {
   const finer = quantities.flatMap((quantity) => {
     const other = inOtherSystem(quantity);
     if (!other) return [];
     // A fraction is shown as it was written, and what it comes to with decimals.
     const named = /[/½¼¾⅓⅔⅛⅜⅝⅞]|AWG/i.test(quantity.text) ? quantity.text : formatQuantityPlain(quantity);
     const text = convertedTo({ ...quantity, text: '', decimals: quantity.decimals + 4 }, other.unit).text;
-    return `${named} is ${text.replace(/(\.\d*?)0+(?= )/, '$1').replace(/\.(?= )/, '')}`;
+    return hint.equals(named, text.replace(/(\.\d*?)0+(?= )/, '$1').replace(/\.(?= )/, ''));
   });
   return exact
     ? { label: `= ${label}`, tooltip: `${finer.join(', ')}.` }
-    : { label: `≈ ${label}`, tooltip: `Rounded to the figures written. ${finer.join(', ')}. What is written is what counts.` };
+    : { label: `≈ ${label}`, tooltip: `${hint.rounded} ${finer.join(', ')}. ${hint.writtenCounts}` };
 }
 
 /** Keys whose text names, dates or cites. */

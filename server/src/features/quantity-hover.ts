@@ -21,24 +21,27 @@ import { prose } from './describe.ts';
 import { inOtherSystemWords, quantitiesWritten } from './quantities.ts';
 import { stepAt } from './symbols.ts';
 import { treePathAt } from './tree-path.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 /** Markdown, and the words it is about; undefined where no quantity stands. */
-export function quantityHover(analysis: Analysis, offset: number): { readonly markdown: string; readonly span: Span } | undefined {
+export function quantityHover(
+  analysis: Analysis, offset: number, words: FeatureWords = ENGLISH,
+): { readonly markdown: string; readonly span: Span } | undefined {
   for (const written of quantitiesWritten(analysis, { start: offset, end: offset }, { cited: true })) {
     const { group, inFile, span } = written;
     const [first] = group.items;
     const item = group.items.find((one) => spanHolds(inFile(one.span), offset)) ?? (first?.tolerance && spanHolds(span, offset) ? first : undefined);
     if (!item) continue;
     const { quantity, tolerance } = item;
-    const whole = tolerance && inOtherSystemWords(written)?.label;
+    const whole = tolerance && inOtherSystemWords(written, words)?.label;
     const code = toUcum(quantity.unit);
     const shown = tolerance ? analysis.text.slice(span.start, span.end) : quantity.text;
     const lines = [
-      `**${prose(shown)}**, ${dimensionTitle(quantityDimension(quantity))}`,
+      `**${prose(shown)}**, ${words.hover.quantity(dimensionTitle(quantityDimension(quantity)))}`,
       whole,
       ...otherUnits(quantity).map(({ text, exact }) => `${exact ? '=' : '≈'} ${text}`),
-      ...voltageSays(quantity),
-      guardSays(analysis, offset, quantity),
+      ...voltageSays(quantity, words),
+      guardSays(analysis, offset, quantity, words),
       code === undefined ? undefined : `UCUM: \`${code}\``,
     ];
     return { markdown: lines.filter((line) => line !== undefined).join('\n\n'), span: tolerance ? span : inFile(item.span) };
@@ -47,18 +50,18 @@ export function quantityHover(analysis: Analysis, offset: number): { readonly ma
 }
 
 /** The class of a hazardous voltage, and how far a qualified person keeps away from it. */
-function voltageSays({ base, unit }: Quantity): string[] {
+function voltageSays({ base, unit }: Quantity, { hover, symbol }: FeatureWords): string[] {
   if (unit?.dimension !== 'voltage') return [];
   const classes = (['dc', 'ac'] as const).filter((supply) => unit.supply === undefined || unit.supply === supply)
     .map((supply) => ({ supply, is: voltageClass(base, supply) }));
   if (classes.every(({ is }) => is === 'A')) return [];
-  const words = classes.map(({ supply, is }) => `${is === 'above_B' ? 'above class B' : `class ${is}`} as ${supply.toUpperCase()}`);
+  const said = classes.map(({ supply, is }) => (is === 'above_B' ? hover.aboveClassB(supply.toUpperCase()) : hover.voltageClass(supply.toUpperCase(), is)));
   const away = unit.supply === 'dc' ? undefined : approachDistance(base);
   return [
-    `Voltage ${words.join(', ')}. *From: ISO 6469-3, UN R100 (from memory)*`,
+    `${hover.voltageClasses(said.join(', '))} *${symbol.from('ISO 6469-3, UN R100 (from memory)')}*`,
     ...(away === undefined
       ? []
-      : [`As AC: a qualified person keeps ${centimetresUp(away)} away from exposed live parts. *From: 29 CFR 1910.333(c)(3), table S-5 (from memory)*`]),
+      : [`${hover.approach(centimetresUp(away))} *${symbol.from('29 CFR 1910.333(c)(3), table S-5 (from memory)')}*`]),
   ];
 }
 
@@ -69,7 +72,7 @@ function centimetresUp(metres: Rational): string {
 }
 
 /** Of a limit of a step: the readings beside it that are too close to call with its instrument. */
-function guardSays(analysis: Analysis, offset: number, quantity: Quantity): string | undefined {
+function guardSays(analysis: Analysis, offset: number, quantity: Quantity, { hover }: FeatureWords): string | undefined {
   if (!treePathAt(analysis.tree, offset)?.path.some((key) => key === 'when' || key === 'seek')) return undefined;
   const step = stepAt(analysis, offset);
   const instrument = analysis.scope?.instruments.get(step?.instrument?.value ?? '')?.item;
@@ -93,5 +96,6 @@ function guardSays(analysis: Analysis, offset: number, quantity: Quantity): stri
   };
   const ends = [inDisplay(subtractRational(quantity.base, width), ceilingRational), inDisplay(addRational(quantity.base, width), floorRational)];
   const title = prose(instrument.title?.value ?? instrument.name.value);
-  return `${title} reads this to ±${widthWords(width, unit).replace('\u202f', ' ')} (±(${prose(measure.accuracy?.value ?? '')}), k = 2): too close to call from ${ends.join(' to ')}.`;
+  const shown = widthWords(width, unit).replace('\u202f', ' ');
+  return hover.tooClose(title, shown, prose(measure.accuracy?.value ?? ''), ends[0] ?? '', ends[1] ?? '');
 }

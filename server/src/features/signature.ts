@@ -9,6 +9,7 @@ import { cursorAt } from './cursor.ts';
 import { expectedAt } from './expected.ts';
 import { functionSignature, unitsInWords } from './function-signatures.ts';
 import { stepAt } from './symbols.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 export interface SignatureHelp {
   readonly label: string;
@@ -25,7 +26,7 @@ export interface SignatureHelp {
 }
 
 /** Undefined where nothing is being asked for. */
-export function signatureAt(analysis: Analysis, offset: number): SignatureHelp | undefined {
+export function signatureAt(analysis: Analysis, offset: number, words: FeatureWords = ENGLISH): SignatureHelp | undefined {
   const cursor = cursorAt(analysis.text, offset);
   if (cursor?.kind !== 'value') return undefined;
   const expected = expectedAt(analysis.kind, cursor.path)?.expected;
@@ -35,7 +36,7 @@ export function signatureAt(analysis: Analysis, offset: number): SignatureHelp |
   const isBand = shape === 'band' || (shape === 'when' && (step?.kind === 'measure' || step?.kind === 'decide'));
   if (!isBand && shape !== 'expression') return undefined;
   const typed = cursor.typed.replace(/^["']/, '');
-  return callAt(typed) ?? (isBand ? comparisonAt(analysis, typed, step) : undefined);
+  return callAt(typed) ?? (isBand ? comparisonAt(analysis, typed, step, words) : undefined);
 }
 
 /** The innermost call that is not closed yet. */
@@ -59,32 +60,28 @@ function callAt(typed: string): SignatureHelp | undefined {
   return undefined;
 }
 
-/** What each comparison of a band is met by. */
-export const COMPARISONS: Readonly<Record<string, { readonly label: string; readonly says: string }>> = {
-  'at least': { label: 'at least LIMIT', says: 'Met by the limit itself and by all that is more.' },
-  'at most': { label: 'at most LIMIT', says: 'Met by the limit itself and by all that is less.' },
-  above: { label: 'above LIMIT', says: 'Met by all that is more than the limit, not by the limit itself.' },
-  below: { label: 'below LIMIT', says: 'Met by all that is less than the limit, not by the limit itself.' },
-  'equal to': { label: 'equal to LIMIT', says: 'Met by this very value alone.' },
-  between: { label: 'between LOW and HIGH', says: 'Met by both limits and by all that lies between them.' },
+/** The comparisons of a band; what each is met by stands among the words. */
+const COMPARISONS: Readonly<Record<string, string>> = {
+  'at least': 'at least LIMIT', 'at most': 'at most LIMIT', above: 'above LIMIT', below: 'below LIMIT', 'equal to': 'equal to LIMIT', between: 'between LOW and HIGH',
 };
 const SIGNS: Readonly<Record<string, string>> = { '>=': 'at least', '<=': 'at most', '>': 'above', '<': 'below', '=': 'equal to' };
 
 /** The comparison whose limit is being typed. */
-function comparisonAt(analysis: Analysis, typed: string, step: Step | undefined): SignatureHelp | undefined {
+function comparisonAt(analysis: Analysis, typed: string, step: Step | undefined, { hover }: FeatureWords): SignatureHelp | undefined {
   const begun = [...typed.matchAll(/(?:^|\band\s+)(at least|at most|above|below|equal to|between|>=|<=|>|<|=)(?=\s|\d)/g)].at(-1);
   if (!begun) return undefined;
   const word = begun[1] ?? '';
-  const comparison = COMPARISONS[SIGNS[word] ?? word];
-  if (!comparison) return undefined;
+  const comparison = SIGNS[word] ?? word;
+  const label = COMPARISONS[comparison];
+  if (label === undefined) return undefined;
   const rest = typed.slice(begun.index + begun[0].length);
   // What follows a limit is no part of it: another condition, or the point that it is for.
   if (/\bat\s/.test(rest) || (word !== 'between' && /\band\s/.test(rest)) || /\band\b.*\band\s/.test(rest)) return undefined;
   const says = limitSays(analysis, step);
   const names = word === 'between' ? ['LOW', 'HIGH'] : ['LIMIT'];
   return {
-    label: comparison.label, says: comparison.says,
-    parameters: placed(comparison.label, names.map((name) => ({ name, says }))),
+    label, says: hover.comparison[comparison] ?? '',
+    parameters: placed(label, names.map((name) => ({ name, says }))),
     active: word === 'between' && /\band\s/.test(rest) ? 1 : 0,
   };
 }

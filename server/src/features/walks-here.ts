@@ -7,6 +7,7 @@ import { witnessOf } from '../flow/walks.ts';
 import type { Step } from '../procedure/model.ts';
 import type { Span } from '../text/span.ts';
 import { allSteps } from './symbols.ts';
+import { ENGLISH, type FeatureWords } from './words-english.ts';
 
 /** One way of coming to a step. */
 export interface Arrival {
@@ -37,22 +38,23 @@ export function arrivalsAt({ procedure, exploration }: Analysis, index: number):
 }
 
 /** The arrivals in a few words: `listen (motor runs)`, `oil_level, pressure and coil`, `the repair of low_oil`. Undefined where there are none. */
-export function arrivalWords(analysis: Analysis, arrivals: readonly Arrival[]): string | undefined {
+export function arrivalWords(analysis: Analysis, arrivals: readonly Arrival[], words: FeatureWords = ENGLISH): string | undefined {
+  const { arrival: said } = words;
   const steps = analysis.procedure ? allSteps(analysis.procedure) : [];
-  const nameOf = (from: number): string => steps[from]?.name?.value ?? `step ${from + 1}`;
+  const nameOf = (from: number): string => steps[from]?.name?.value ?? said.unnamed(from + 1);
   const [first] = arrivals;
   if (!first) return undefined;
   const repairs = [...new Set(arrivals.flatMap((arrival) => arrival.repairs ?? []))];
   const plain = arrivals.filter((arrival) => arrival.repairs === undefined);
   const names = [...new Set(plain.map((arrival) => nameOf(arrival.from)))];
   const [only] = plain;
-  const words = [
+  const parts = [
     ...(names.length === 1 && plain.length === 1 && only
-      ? [`${names[0] ?? ''}${only.passedOver ? ' (passed over)' : only.result === undefined ? '' : ` (${clipped(only.result)})`}`]
-      : names.length > MOST_NAMES ? [`${names.length} steps`] : names),
-    ...(repairs.length > 1 ? [`${repairs.length} repairs`] : repairs.map((fault) => `the repair of ${fault}`)),
+      ? [`${names[0] ?? ''}${only.passedOver ? ` (${said.passedOver})` : only.result === undefined ? '' : ` (${clipped(only.result)})`}`]
+      : names.length > MOST_NAMES ? [said.steps(names.length)] : names),
+    ...(repairs.length > 1 ? [said.repairs(repairs.length)] : repairs.map((fault) => said.repair(fault))),
   ];
-  return joined(words);
+  return joined(parts, words.and);
 }
 
 /** Whether some walk begins the step. */

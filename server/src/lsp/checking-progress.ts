@@ -21,7 +21,7 @@ export function createCheckingProgress(session: () => Session): (left: number) =
   async function begin(): Promise<void> {
     const created = await session().connection.window.createWorkDoneProgress();
     if (!asked) return;
-    created.begin('Checking procedures', 0, undefined, true);
+    created.begin(session().words.progress.checking, 0, undefined, true);
     created.token.onCancellationRequested(() => session().publisher.leaveClosed());
     reporter = created;
   }
@@ -43,6 +43,6 @@ export function createCheckingProgress(session: () => Session): (left: number) =
     const now = performance.now();
     if (!reporter || now - reportedAt < BETWEEN) return;
     reportedAt = now;
-    reporter.report(Math.floor((100 * (most - left)) / most), `${most - left} of ${most}`);
+    reporter.report(Math.floor((100 * (most - left)) / most), session().words.progress.of(most - left, most));
   };
 }

@@ -30,13 +30,14 @@ export function handleFixes(session: Session): void {
 }
 
 function quickFixes(session: Session, analysis: Analysis, span: { start: number; end: number }): CodeAction[] {
+  const { action } = session.words;
   const actions: CodeAction[] = [];
   for (const { finding, fix, only } of fixesAt(analysis, span)) {
     const edit = editOf(session, fix);
     if (!edit) continue;
     const diagnostic = toDiagnostic(finding, analysis.lines, session.files, session.host.checkPage(finding.check));
     actions.push({
-      title: fix.altersMeaning ? `${fix.title} (changes what the procedure says)` : fix.title,
+      title: fix.altersMeaning ? action.altersMeaning(action.fix(fix.title)) : action.fix(fix.title),
       kind: CodeActionKind.QuickFix,
       diagnostics: [diagnostic],
       isPreferred: only && !fix.altersMeaning,
@@ -49,7 +50,7 @@ function quickFixes(session: Session, analysis: Analysis, span: { start: number;
 function fixAll(session: Session, analysis: Analysis): CodeAction[] {
   const edits = safeEdits(analysis);
   const edit = edits.length > 0 ? toWorkspaceEdit(session.files, edits) : undefined;
-  return edit ? [{ title: 'Apply every fix that changes no meaning', kind: FIX_ALL, edit }] : [];
+  return edit ? [{ title: session.words.action.fixAll, kind: FIX_ALL, edit }] : [];
 }
 
 /** Undefined where the fix writes in a file that is not at hand. */
@@ -64,8 +65,8 @@ function editOf(session: Session, fix: Fix): WorkspaceEdit | undefined {
     })),
     changeAnnotations: {
       [annotationId]: {
-        label: fix.title,
-        description: 'Changes a limit, unit, state, caution or branch. Read it before you apply it.',
+        label: session.words.action.fix(fix.title),
+        description: session.words.action.readBefore,
         needsConfirmation: true,
       },
     },

@@ -3,7 +3,7 @@ import type { ServerCapabilities, TextEdit } from 'vscode-languageserver';
 import { kindOf } from '../analysis/workspace.ts';
 import type { TextEdit as OurEdit } from '../findings/finding.ts';
 import { formatFile, formatRange } from '../features/format.ts';
-import { afterEnter } from '../features/on-type.ts';
+import { afterDash, afterEnter } from '../features/on-type.ts';
 import type { LineIndex } from '../text/line-index.ts';
 import { analysisOf } from './asked.ts';
 import { toOffset, toRange, toSpan } from './convert.ts';
@@ -14,7 +14,7 @@ import type { Session } from './session.ts';
 export const FORMAT_CAPABILITIES: ServerCapabilities = {
   documentFormattingProvider: true,
   documentRangeFormattingProvider: true,
-  documentOnTypeFormattingProvider: { firstTriggerCharacter: '\n' },
+  documentOnTypeFormattingProvider: { firstTriggerCharacter: '\n', moreTriggerCharacter: ['-', ':'] },
 };
 
 export function handleFormatting(session: Session): void {
@@ -37,8 +37,9 @@ export function handleFormatting(session: Session): void {
       const text = workspace.textOf(key);
       const lines = session.files.linesOf(key);
       // The text alone counts: analysing it would keep the writer waiting at every line.
-      if (ch !== '\n' || text === undefined || lines === undefined) return null;
-      return afterEnter(kindOf(key), text, toOffset(lines, position)).map((edit) => toEdit(lines, edit));
+      if (text === undefined || lines === undefined) return null;
+      const after = ch === '\n' ? afterEnter : afterDash;
+      return after(kindOf(key), text, toOffset(lines, position)).map((edit) => toEdit(lines, edit));
     }),
   );
 }

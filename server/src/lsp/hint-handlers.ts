@@ -28,7 +28,7 @@ export function handleHints(session: Session): void {
   connection.languages.inlayHint.on(answeringLater(session, 'inlay hints', ({ textDocument, range }): InlayHint[] | null => {
     const analysis = analysisOf(session, textDocument.uri);
     if (!analysis) return null;
-    const hints = inlayHintsIn(analysis, toSpan(analysis.lines, range), session.settings.inlayHints);
+    const hints = inlayHintsIn(analysis, toSpan(analysis.lines, range), session.settings.inlayHints, session.words);
     return hints.map(({ offset, label, tooltip }) => ({
       position: toPosition(analysis.lines, offset), label, paddingLeft: true, ...(tooltip === undefined ? {} : { tooltip }),
     }));
@@ -46,7 +46,7 @@ export function handleHints(session: Session): void {
     const resolved = await answeringLater(session, 'a lens', (asked: CodeLens): Command | null => {
       const data = asked.data as LensData;
       const analysis = analysisOf(session, data.uri);
-      const ready = analysis && readyLens(session.workspace, analysis, data);
+      const ready = analysis && readyLens(session.workspace, analysis, data, session.words);
       return ready ? commandOf(session, data, ready, asked) : null;
     })(lens, token);
     // An editor waits for a title, whatever became of the step.

@@ -23,6 +23,8 @@ export interface ServerHost {
   readonly runs: RunStore;
   /** Texts of ours in the repository around a folder, at a revision, by key; or why they cannot be had. Absent where there is no version control. */
   textsAt?(folder: string, revision: string): Promise<{ readonly files: ReadonlyMap<string, string> } | { readonly reason: string }>;
+  /** The last released text of a procedure, by its key; undefined where none is known. Absent where there is no version control. */
+  releasedText?(key: string): Promise<string | undefined>;
   /** Lays out drawings without keeping the server from answering. */
   readonly layout: LayoutEngine;
   /** Works diagnoses out without keeping the server from answering; without it they are worked out between two messages. */

@@ -55,7 +55,7 @@ export function handleLanguage(session: Session): void {
   connection.onCompletionResolve(async (item, token) => {
     const resolved = answering(session, 'completion', (): CompletionItem | null => {
       const chosen = typeof item.data === 'number' ? offered[item.data] : undefined;
-      const documentation = chosen?.label === item.label ? chosen.documentation?.() : undefined;
+      const documentation = chosen?.label === item.label ? chosen.documentation?.(session.words) : undefined;
       return documentation === undefined ? null : { ...item, documentation: { kind: MarkupKind.Markdown, value: documentation } };
     });
     return (await resolved(item, token)) ?? item;
@@ -64,7 +64,7 @@ export function handleLanguage(session: Session): void {
   connection.onHover(
     answering(session, 'hover', (params) => {
       const place = placeOf(session, params);
-      const hover = place && hoverAt(workspace, place.analysis, place.offset);
+      const hover = place && hoverAt(workspace, place.analysis, place.offset, session.words);
       return hover
         ? { contents: { kind: MarkupKind.Markdown, value: hover.markdown }, range: toRange(place.analysis.lines, hover.span) }
         : null;
@@ -95,7 +95,7 @@ export function handleLanguage(session: Session): void {
     answeringLater(session, 'links', ({ textDocument }) => {
       const analysis = analysisOf(session, textDocument.uri);
       return analysis
-        ? linksIn(workspace, analysis).map(({ span, file, tooltip }) => ({
+        ? linksIn(workspace, analysis, session.words).map(({ span, file, tooltip }) => ({
             range: toRange(analysis.lines, span),
             target: session.files.uriOf(file),
             tooltip,

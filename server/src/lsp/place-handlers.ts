@@ -21,7 +21,7 @@ export function handlePlaces(session: Session): void {
   connection.onSignatureHelp(
     answering(session, 'signature', (params): SignatureHelp | null => {
       const place = placeOf(session, params);
-      const found = place && signatureAt(place.analysis, place.offset);
+      const found = place && signatureAt(place.analysis, place.offset, session.words);
       if (!found) return null;
       const documentation = (value: string): { kind: MarkupKind; value: string } => ({ kind: MarkupKind.Markdown, value });
       return {

@@ -22,23 +22,32 @@ export interface Publisher {
   start(): void;
 }
 
-/** The longest time that a change waits for more of them, in milliseconds. */
-const LONGEST_WAIT = 200;
+/** The longest time that a change waits for more of them, in milliseconds: it lets a burst of keys be one. */
+const LONGEST_WAIT = 80;
 /** Below this an analysis is so short that waiting would cost more than doing it twice. */
 const SHORT = 16;
+
+/** So long after an edit nothing is checked that nobody looks at, in milliseconds. */
+const QUIET = 150;
+/** In a workspace of more files than this, what was worked out of a closed one is let go of once its findings are told. */
+const MANY_FILES = 300;
 
 /** `watch` is told after each file how many still wait. */
 export function createPublisher(session: () => Session, watch: (left: number) => void = () => undefined): Publisher {
   const waiting = new Set<string>();
   const sent = new Map<string, string>();
   let started = false;
-  let timer: { readonly cancel: () => void } | undefined;
-  let lastCost = 0;
+  let timer: { readonly due: number; readonly cancel: () => void } | undefined;
+  let lastEdit = -Infinity;
+  /** What the latest check of an open file after an edit took, in milliseconds; what it took when it was opened says nothing of edits. */
+  const costs = new Map<string, number>();
 
   function changed(key: string): void {
     waiting.add(key);
+    if (session().open.has(key)) lastEdit = performance.now();
     for (const dependant of session().workspace.dependants(key)) waiting.add(dependant);
-    schedule(lastCost < SHORT ? 0 : Math.min(LONGEST_WAIT, lastCost));
+    const cost = costs.get(key) ?? 0;
+    schedule(cost < SHORT ? 0 : Math.min(LONGEST_WAIT, cost / 2));
   }
 
   function removed(key: string, uri: string): void {
@@ -60,13 +69,18 @@ export function createPublisher(session: () => Session, watch: (left: number) =>
   }
 
   function schedule(wait: number): void {
-    if (!started || timer || waiting.size === 0) return;
+    if (!started || waiting.size === 0) return;
+    const due = performance.now() + wait;
+    if (timer) {
+      if (timer.due <= due) return;
+      timer.cancel();
+    }
     if (wait === 0) {
       const immediate = setImmediate(turn);
-      timer = { cancel: () => clearImmediate(immediate) };
+      timer = { due, cancel: () => clearImmediate(immediate) };
     } else {
       const timeout = setTimeout(turn, wait);
-      timer = { cancel: () => clearTimeout(timeout) };
+      timer = { due, cancel: () => clearTimeout(timeout) };
     }
   }
 
@@ -74,6 +88,11 @@ export function createPublisher(session: () => Session, watch: (left: number) =>
     timer = undefined;
     const key = nextKey();
     if (key === undefined) return;
+    const quietIn = session().open.has(key) ? 0 : lastEdit + QUIET - performance.now();
+    if (quietIn > 0) {
+      schedule(quietIn);
+      return;
+    }
     waiting.delete(key);
     attempting(session(), `checking ${key}`, () => check(key));
     watch(waiting.size);
@@ -111,7 +130,8 @@ export function createPublisher(session: () => Session, watch: (left: number) =>
       log(session(), `checking ${key}`, error);
       return;
     }
-    if (openFile) lastCost = performance.now() - begun;
+    if (openFile) costs.set(key, costs.has(key) ? performance.now() - begun : 0);
+    else costs.delete(key);
     const uri = files.uriOf(key);
     const version = openFile?.document.version;
     if (!client.pullsOnly) {
@@ -124,6 +144,7 @@ export function createPublisher(session: () => Session, watch: (left: number) =>
         send(uri, version, diagnostics);
       }
     }
+    if (!openFile && workspace.files().length > MANY_FILES) workspace.release(key);
     if (openFile && client.panels) {
       const params: AnalysedParams = { uri, version: version ?? null };
       void connection.sendNotification('faultwright/analysed', params);

@@ -24,21 +24,22 @@ export function refactorings(
   const uri = session.files.uriOf(analysis.file);
   const span = toSpan(analysis.lines, range);
   const actions: CodeAction[] = [];
+  const titles = session.words.action;
   // A cursor alone selects nothing; whole steps do.
   const steps = span.end > span.start && wanted(EXTRACT) ? selectedSteps(analysis, span) : [];
   const run = wanted(INLINE) ? runStepAt(analysis, toOffset(analysis.lines, range.start)) : undefined;
   if (session.client.panels) {
     if (steps.length > 0)
       actions.push({
-        title: extractTitle(steps.length),
+        title: titles.extract(steps.length),
         kind: EXTRACT,
-        command: { title: extractTitle(steps.length), command: 'faultwright.extractSteps', arguments: [uri, range] },
+        command: { title: titles.extract(steps.length), command: 'faultwright.extractSteps', arguments: [uri, range] },
       });
     if (run?.run)
       actions.push({
-        title: inlineTitle(run.run.value),
+        title: titles.inline(run.run.value),
         kind: INLINE,
-        command: { title: inlineTitle(run.run.value), command: 'faultwright.inlineRun', arguments: [uri, range.start] },
+        command: { title: titles.inline(run.run.value), command: 'faultwright.inlineRun', arguments: [uri, range.start] },
       });
     return actions;
   }
@@ -54,7 +55,7 @@ export function refactorings(
       ...action(
         session,
         EXTRACT,
-        extractTitle(steps.length),
+        titles.extract(steps.length),
         'problem' in made ? made.problem : extractEdit(session, analysis, made),
       ),
     );
@@ -65,7 +66,7 @@ export function refactorings(
       ...action(
         session,
         INLINE,
-        inlineTitle(run.run.value),
+        titles.inline(run.run.value),
         'problem' in made ? made.problem : { changes: { [uri]: edits(analysis, made.edits) } },
       ),
     );
@@ -76,14 +77,6 @@ export function refactorings(
 function action(session: Session, kind: string, title: string, made: WorkspaceEdit | string): CodeAction[] {
   if (typeof made !== 'string') return [{ title, kind, edit: made }];
   return session.client.disabledActions ? [{ title, kind, disabled: { reason: made } }] : [];
-}
-
-function extractTitle(steps: number): string {
-  return steps === 1 ? 'Make this step a procedure' : `Make these ${steps} steps a procedure`;
-}
-
-function inlineTitle(name: string): string {
-  return `Write the steps of '${name}' out here`;
 }
 
 function extractEdit(session: Session, analysis: Analysis, made: Extraction): WorkspaceEdit {

@@ -4,6 +4,7 @@ import type { Connection, InitializeParams, InitializeResult } from 'vscode-lang
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { Workspace } from '../analysis/workspace.ts';
 import { CATALOGUE_FILE, CATALOGUE_TEXT } from '../catalogue/load-catalogue.ts';
+import { featureWords } from '../features/words.ts';
 import { LineIndex } from '../text/line-index.ts';
 import { CALL_CAPABILITIES, handleCalls } from './call-handlers.ts';
 import { createCheckingProgress } from './checking-progress.ts';
@@ -25,6 +26,7 @@ import { createPublisher } from './publish.ts';
 import { handleRuns } from './run-handlers.ts';
 import { handleWriting } from './writing-handlers.ts';
 import { createQuiet } from './quiet.ts';
+import { handleReleased, type ReleasedTexts } from './released-handlers.ts';
 import { refreshing } from './refresh.ts';
 import { DEFAULT_SETTINGS, settingsFrom } from './settings.ts';
 import type { ClientAbilities, Session } from './session.ts';
@@ -43,18 +45,21 @@ const NO_ABILITIES: ClientAbilities = {
   workDoneProgress: false,
   createsFiles: false,
   disabledActions: false,
+  git: false,
   files: false,
   panels: false,
 };
 
 /** Serves one editor until it leaves. */
 export function startServer(connection: Connection, host: ServerHost, version: string): void {
-  const session = createSession(connection, host);
+  const released: ReleasedTexts = new Map();
+  const session = createSession(connection, host, released);
   const documents = new TextDocuments(TextDocument);
   let folders: string[] = [];
 
   connection.onInitialize((params): InitializeResult => {
     session.client = abilitiesOf(params);
+    session.words = featureWords(params.locale);
     folders = foldersOf(params);
     for (const folder of folders) session.roots.add(folder);
     return { capabilities: capabilitiesFor(session), serverInfo: { name: 'faultwright', version } };
@@ -66,6 +71,7 @@ export function startServer(connection: Connection, host: ServerHost, version: s
     session.ready = readFolders(session, folders);
   });
   followDocuments(session, documents);
+  handleReleased(session, documents, released);
   handleLanguage(session);
   handleNames(session);
   handlePlaces(session);
@@ -82,9 +88,9 @@ export function startServer(connection: Connection, host: ServerHost, version: s
   connection.listen();
 }
 
-function createSession(connection: Connection, onDisk: ServerHost): Session {
+function createSession(connection: Connection, onDisk: ServerHost, released: ReleasedTexts): Session {
   const host = withEditorFiles(connection, onDisk, () => session.client.files);
-  const workspace = new Workspace({ fileExists: (path) => host.fileExists(path) });
+  const workspace = new Workspace({ fileExists: (path) => host.fileExists(path), releasedText: (path) => released.get(path) });
   const session: Session = {
     connection,
     host,
@@ -101,6 +107,7 @@ function createSession(connection: Connection, onDisk: ServerHost): Session {
     pulled: createPulledFindings(() => session),
     client: NO_ABILITIES,
     settings: DEFAULT_SETTINGS,
+    words: featureWords(undefined),
     ready: Promise.resolve(),
   };
   return session;
@@ -125,7 +132,7 @@ function linesOf(workspace: Workspace, file: string): LineIndex | undefined {
 
 function capabilitiesFor(session: Session): InitializeResult['capabilities'] {
   return {
-    textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: false },
+    textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: true },
     workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
     ...(session.client.pullsOnly ? PULL_CAPABILITIES : {}),
     ...LANGUAGE_CAPABILITIES,
@@ -140,7 +147,7 @@ function capabilitiesFor(session: Session): InitializeResult['capabilities'] {
 
 function abilitiesOf({ capabilities, initializationOptions }: InitializeParams): ClientAbilities {
   const { textDocument, workspace, window } = capabilities;
-  const options = (initializationOptions ?? {}) as { readonly panels?: unknown; readonly files?: unknown; readonly diagnostics?: unknown };
+  const options = (initializationOptions ?? {}) as { readonly panels?: unknown; readonly files?: unknown; readonly diagnostics?: unknown; readonly git?: unknown };
   const { completionItem, completionList } = textDocument?.completion ?? {};
   return {
     changeAnnotations:
@@ -161,6 +168,7 @@ function abilitiesOf({ capabilities, initializationOptions }: InitializeParams):
     workDoneProgress: window?.workDoneProgress === true,
     createsFiles: workspace?.workspaceEdit?.documentChanges === true && workspace.workspaceEdit.resourceOperations?.includes('create') === true,
     disabledActions: textDocument?.codeAction?.disabledSupport === true,
+    git: options.git !== false,
     files: options.files === true,
     panels: options.panels === true,
   };

@@ -2,6 +2,7 @@
 import type { Connection } from 'vscode-languageserver';
 import type { TextDocument } from 'vscode-languageserver-textdocument';
 import type { Workspace } from '../analysis/workspace.ts';
+import type { FeatureWords } from '../features/words-english.ts';
 import type { FileLookup } from './convert.ts';
 import type { ServerHost } from './host.ts';
 import type { Publisher } from './publish.ts';
@@ -27,6 +28,8 @@ export interface ClientAbilities {
   readonly createsFiles: boolean;
   /** Shows an action that cannot be done, with the reason. */
   readonly disabledActions: boolean;
+  /** Lets version control be read: an editor that does not trust the folder does not. */
+  readonly git: boolean;
   /** Answers for files that are on no disk. */
   readonly files: boolean;
   /** Has panels that want to know when a file was analysed anew. */
@@ -55,6 +58,8 @@ export interface Session {
   readonly pulled: PulledFindings;
   client: ClientAbilities;
   settings: EditorSettings;
+  /** In the language of the editor. */
+  words: FeatureWords;
   /** Resolves once the workspace's folders have been read. */
   ready: Promise<void>;
 }

@@ -79,7 +79,7 @@ async function pullAll(
     sentAt = performance.now();
     if (partial && items.length > 0) partial.report({ items: items.splice(0) });
   };
-  progress.begin('Checking procedures', 0, undefined, true);
+  progress.begin(session.words.progress.checking, 0, undefined, true);
   try {
     const finished = await takingTurns((function* (): Generator<undefined, true> {
       for (const [index, file] of files.entries()) {
@@ -87,7 +87,7 @@ async function pullAll(
         if (report) items.push(report);
         if (items.length >= MOST_FILES || performance.now() - sentAt >= LONGEST_SILENCE) {
           send();
-          progress.report(Math.floor((100 * (index + 1)) / files.length), `${index + 1} of ${files.length}`);
+          progress.report(Math.floor((100 * (index + 1)) / files.length), session.words.progress.of(index + 1, files.length));
         }
         yield undefined;
       }
