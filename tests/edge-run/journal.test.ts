@@ -164,11 +164,11 @@ describe('a journal', () => {
   // A container's first process seldom asks after the orphans that it is given.
   it.runIf(process.platform === 'linux')('left locked by a process that was killed is taken over, also while nobody has asked after it', async () => {
     const path = written([]);
-    // The shell's place is taken by a program that never asks how the shell's child ended.
-    const parent = spawn('sh', ['-c', 'true & echo $!; exec sleep 30'], { stdio: ['ignore', 'pipe', 'ignore'] });
+    // The shell's place is taken, while its child still runs, by a program that never asks how the child ended.
+    const parent = spawn('sh', ['-c', 'sleep 0.5 & echo $!; exec sleep 30'], { stdio: ['ignore', 'pipe', 'ignore'] });
     try {
       const dead = Number(await new Promise<string>((resolve) => parent.stdout.once('data', (text: Buffer) => resolve(text.toString()))));
-      await expect.poll(() => readFileSync(`/proc/${dead}/stat`, 'utf8').split(') ')[1]?.charAt(0)).toBe('Z');
+      await expect.poll(() => readFileSync(`/proc/${dead}/stat`, 'utf8').split(') ')[1]?.charAt(0), { timeout: 10_000 }).toBe('Z');
       writeFileSync(`${path}.lock`, JSON.stringify({ process: dead, host: (acquireHost(), host) }));
       openJournal(path).journal.close();
     } finally {
