@@ -50,7 +50,7 @@ steps:
     const steps = allSteps(context.procedure);
     for (const { step, index, nodes } of begunSteps(context)) {
       const programStep = program.steps[index] as ProgramStep;
-      yield* leftHeld(context, step, walkTo(exploration, nodes[0]?.id ?? 0), index);
+      yield* leftHeld(context, step, nodes[0]?.id ?? 0, index);
       const held = heldStates(context, programStep);
       if (step.during.length > 0 && step.wait && step.maxTime && compareRational(step.wait.value.base, step.maxTime.value.base) > 0) {
         yield {
@@ -108,7 +108,7 @@ function restsAt(step: Step | undefined, holds: boolean): boolean {
 }
 
 /** States that a step or a result of it leaves at a value that someone must hold: after it nobody is asked to let go. */
-function* leftHeld(context: CheckContext, step: Step, walk: readonly FlowEdge[], index: number): Generator<Report> {
+function* leftHeld(context: CheckContext, step: Step, node: number, index: number): Generator<Report> {
   const written = [...step.sets, ...step.results.flatMap((result) => result.sets)];
   const reported = new Set<string>();
   for (const { state, values, span } of written) {
@@ -124,7 +124,7 @@ function* leftHeld(context: CheckContext, step: Step, walk: readonly FlowEdge[],
       message: `'${nameOf(step)}' leaves ${words(name)} at ${words(value)}, which someone must go on holding, and nothing says for how long.`,
       note: '`sets` is what stays when the step is over; what is held ends with it.',
       help: `Say \`during: {${name}: ${value}}\` and \`max_time\` at each step that holds it, in place of \`sets\`.`,
-      ...asWitness(context, walk, index),
+      ...asWitness(context, walkTo(context.exploration, node), index),
     };
   }
 }

@@ -7,7 +7,7 @@ import type { Exploration, FlowNode } from './explore.ts';
 import { isAlternating, nodesUnproved, voltageExpected } from './isolation.ts';
 import { circuitDead, statesDuring, type StateVector } from './meaning.ts';
 import type { Program, ProgramStep } from './program.ts';
-import { findPhrase, indexPhrases, listsPerhapsIn, placeAskedFor, type PhraseIndex } from './words.ts';
+import { findPhrase, indexPhrases, inSmallLetters, listsPerhapsIn, perhapsSays, placeAskedFor, type PhraseIndex } from './words.ts';
 
 export interface HazardAt {
   readonly hazard: Hazard;
@@ -195,9 +195,10 @@ function fromStepAlone(triggers: HazardTriggers, step: Step, perhapsSaid: boolea
 }
 
 function saidIn(texts: readonly Prose[], triggers: HazardTriggers): { cause: string; span: Span } | undefined {
+  const inSmall = texts.map((text) => inSmallLetters(text.value));
   for (const phrase of triggers.words) {
-    for (const text of texts) {
-      const said = placeAskedFor(text.value, phrase.value);
+    for (const [index, text] of texts.entries()) {
+      const said = perhapsSays(inSmall[index] ?? '', phrase.value) ? placeAskedFor(text.value, phrase.value) : undefined;
       if (said) return { cause: `the step says '${text.value.slice(said.start, said.end).replace(/\s+/gu, ' ')}'`, span: text.span };
     }
   }

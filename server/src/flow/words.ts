@@ -39,6 +39,11 @@ export function placeAskedFor(text: string, phrase: string): Span | undefined {
   return undefined;
 }
 
+/** Whether a text, given in small letters, may say a hazard's phrase: it holds a word of each part of it. Where it says no, it is so, and no pattern need be tried. */
+export function perhapsSays(inSmall: string, phrase: string): boolean {
+  return tellingWordsOf(phrase).every((alternatives) => alternatives.some((word) => inSmall.includes(word)));
+}
+
 const GAP_WORDS = 6;
 /** Words that open another clause: what is done to a thing does not reach past them. */
 const OTHER_CLAUSE = 'then|but|or|while|whilst|until|till|before|after|when|whenever|once|if|unless|that|which|who|so|because|as|and(?!\\s+(?:the|a|an|its|all|both|each)\\b)';
@@ -110,7 +115,7 @@ export function listsPerhapsIn({ byWord, always, scan }: PhraseIndex, texts: rea
     for (const word of scan.wordsIn(text) ?? wordsOf(text)) {
       for (const { list, parts } of byWord.get(word) ?? []) {
         if (found.has(list)) continue;
-        const letters = (inSmall ??= small(text));
+        const letters = (inSmall ??= inSmallLetters(text));
         if (parts.every((alternatives) => alternatives.some((other) => letters.includes(other)))) found.add(list);
       }
     }
@@ -126,7 +131,7 @@ function tellingWordsOf(phrase: string): TellingWords {
   if (known === undefined) {
     const parts = phrase.replaceAll('...', ' ').replaceAll('…', ' ').trim().split(/\s+/u).filter((part) => part !== '' && !part.startsWith(NOT_BEFORE));
     known = parts.flatMap((part, index) => {
-      const words = part.split('|').filter(Boolean).map((alternative) => small(alternative).match(WORD)?.[0]);
+      const words = part.split('|').filter(Boolean).map((alternative) => inSmallLetters(alternative).match(WORD)?.[0]);
       if (part.toLowerCase() === 'the' || words.length === 0 || words.includes(undefined)) return [];
       return [words.flatMap((word) => (word === undefined ? [] : index === parts.length - 1 ? [word, `${word}s`] : [word]))];
     });
@@ -138,11 +143,11 @@ function tellingWordsOf(phrase: string): TellingWords {
 const WORD = /[\p{L}\p{N}]+/gu;
 
 function wordsOf(text: string): readonly string[] {
-  return small(text).match(WORD) ?? [];
+  return inSmallLetters(text).match(WORD) ?? [];
 }
 
 /** Small letters; capitals and odd forms that patterns without regard to case take for the same are the same here. */
-function small(text: string): string {
+export function inSmallLetters(text: string): string {
   return text.toLowerCase().replaceAll('\u017f', 's');
 }
 
