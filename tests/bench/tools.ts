@@ -33,7 +33,7 @@ export const median = (values: readonly number[]): number => percentile(values, 
 /** A number with about three figures. */
 export function figure(value: number | undefined, unit = ''): string {
   if (value === undefined || Number.isNaN(value)) return '–';
-  return `${value >= 100 ? Math.round(value).toLocaleString('en') : value >= 10 ? value.toFixed(1) : value.toFixed(2)}${unit}`;
+  return `${value >= 100 ? Math.round(value).toLocaleString('en') : value >= 10 ? value.toFixed(1) : value >= 0.1 || value === 0 ? value.toFixed(2) : value.toPrecision(2)}${unit}`;
 }
 
 export function printTable(title: string, head: readonly string[], rows: readonly (readonly string[])[]): void {
