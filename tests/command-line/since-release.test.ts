@@ -5,28 +5,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { runCommandLine } from '../../server/src/edge/command-line.ts';
+import { supplyText as text } from './supply-text.ts';
 
 let depot = '';
 beforeEach(() => {
   depot = mkdtempSync(join(tmpdir(), 'faultwright-released-'));
 });
 afterEach(() => rmSync(depot, { recursive: true, force: true }));
-
-const text = (revision: number, limit: string, status = 'released'): string => `procedure: supply
-title: Supply low
-revision: ${revision}
-status: ${status}
-approved: {by: Workshop standards group, on: 2026-08-03}
-purpose: inspection
-steps:
-  - step: supply
-    measure: dc_voltage
-    results:
-      - when: at least ${limit}
-        passes: true
-      - when: below ${limit}
-        refer: Fetch a charged battery.
-`;
 
 function git(...words: string[]): void {
   const run = spawnSync('git', ['-c', 'user.name=t', '-c', 'user.email=t@example.org', ...words], { cwd: depot, encoding: 'utf8' });

@@ -10,6 +10,7 @@ import type { FrameLocator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, expect, test } from 'vitest';
 import { packageExtension, ROOT } from './extension-package.ts';
 import { insideWebview, picture, runCommand, startWorkbench } from './workbench.ts';
+import { pressNext, upToEntry } from './checklist-sheet.ts';
 import type { Workbench } from './workbench.ts';
 
 const SLOW = 240_000;
@@ -203,19 +204,4 @@ async function enter(sheet: FrameLocator, typed: string): Promise<void> {
 async function closePanel(): Promise<void> {
   await runCommand(page, 'View: Close Editor');
   await page.locator('iframe.webview').waitFor({ state: 'detached' });
-}
-
-async function pressNext(sheet: FrameLocator): Promise<void> {
-  await sheet.locator('[data-test="next"]:not([aria-disabled="true"])').click();
-  await sheet.locator('[data-test="next"][aria-disabled="true"]').waitFor({ state: 'detached' });
-}
-
-/** Acknowledges cautions and confirms states, whatever stands before the entry. */
-async function upToEntry(sheet: FrameLocator): Promise<void> {
-  for (let count = 0; count < 8; count++) {
-    const label = await sheet.locator('[data-test="next"]').textContent();
-    if (!/I have read|in this state/.test(label ?? '')) return;
-    await pressNext(sheet);
-  }
-  throw new Error('The entry never came.');
 }

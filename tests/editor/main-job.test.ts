@@ -9,6 +9,7 @@ import type { FrameLocator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
 import { packageExtension, ROOT } from './extension-package.ts';
 import { goToLine, insideWebview, picture, runCommand, startWorkbench } from './workbench.ts';
+import { pressNext, upToEntry } from './checklist-sheet.ts';
 import type { Workbench } from './workbench.ts';
 
 const SLOW = 180_000;
@@ -221,21 +222,6 @@ async function fix(on: Page, title: string): Promise<void> {
     )
     .toBeGreaterThan(0);
   await item.click();
-}
-
-async function pressNext(sheet: FrameLocator): Promise<void> {
-  await sheet.locator('[data-test="next"]:not([aria-disabled="true"])').click();
-  await sheet.locator('[data-test="next"][aria-disabled="true"]').waitFor({ state: 'detached' });
-}
-
-/** Acknowledges cautions and confirms states, whatever stands before the entry. */
-async function upToEntry(sheet: FrameLocator): Promise<void> {
-  for (let count = 0; count < 8; count++) {
-    const label = await sheet.locator('[data-test="next"]').textContent();
-    if (!/I have read|in this state/.test(label ?? '')) return;
-    await pressNext(sheet);
-  }
-  throw new Error('The entry never came.');
 }
 
 async function choose(sheet: FrameLocator, when: string): Promise<void> {

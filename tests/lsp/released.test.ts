@@ -4,27 +4,12 @@ import { join } from 'node:path';
 import { afterEach, expect, test } from 'vitest';
 import { checksOf, startEditor, writeFile } from './editor.ts';
 import type { Editor, EditorOptions } from './editor.ts';
+import { supplyText as text } from '../command-line/supply-text.ts';
 
 let editor: Editor;
 afterEach(() => editor.stop());
 const FILE = 'supply.procedure.yaml';
 const CHECK = 'revision-not-raised';
-
-const text = (revision: number, limit: string, status = 'released'): string => `procedure: supply
-title: Supply low
-revision: ${revision}
-status: ${status}
-approved: {by: Workshop standards group, on: 2026-08-03}
-purpose: inspection
-steps:
-  - step: supply
-    measure: dc_voltage
-    results:
-      - when: at least ${limit}
-        passes: true
-      - when: below ${limit}
-        refer: Fetch a charged battery.
-`;
 
 function git(...words: string[]): void {
   execFileSync('git', ['-c', 'user.name=Depot', '-c', 'user.email=depot@example.invalid', '-c', 'commit.gpgsign=false', ...words], { cwd: editor.folder, stdio: 'ignore' });

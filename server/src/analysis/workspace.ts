@@ -9,20 +9,18 @@ import { explore, type CalleeRun, type Callees, type Exploration } from '../flow
 import { runCalled } from '../flow/run-called.ts';
 import type { Program } from '../flow/program.ts';
 import type { Problem } from '../findings/finding.ts';
-import { buildAssets } from '../procedure/build-assets.ts';
-import { buildProcedure } from '../procedure/build-procedure.ts';
-import { buildShop } from '../procedure/build-shop.ts';
-import type { Assets, Procedure, Shop } from '../procedure/model.ts';
+import type { Procedure, Shop } from '../procedure/model.ts';
 import { resolveScope } from '../procedure/resolve-scope.ts';
 import type { Scope } from '../procedure/scope.ts';
 import { TreeMemory } from '../syntax/tree-memory.ts';
-import type { TreeNode } from '../syntax/tree.ts';
 import { LineIndex } from '../text/line-index.ts';
 import type { Analysis, FileKind } from './analysis.ts';
 import { plainProcedureName, stillCallsNone, surelyCallsNone } from './calls-in-text.ts';
 import type { Checked } from './check-again.ts';
 import { editedSteps, onlyTextsDiffer } from './edited-texts.ts';
 import { FactPairs } from './fact-pairs.ts';
+import { calledNames, readModel, type FileModel } from './file-model.ts';
+import { folderOf, isAbove, joinPath, kindOf, parentOf } from './file-paths.ts';
 import { NAMED, Namesakes } from './namesakes.ts';
 import { checkProcedure, findingsOfAssets, findingsOfShop } from './run-checks.ts';
 import { WhoRunsWhom, type Callers, type CallingFile } from './who-runs-whom.ts';
@@ -43,12 +41,6 @@ interface FileEntry extends CallingFile {
 
 /** Files from this length on, in characters, are remembered part by part from their first reading. */
 const LONG_FILE = 40_000;
-
-type FileModel =
-  | { readonly kind: 'procedure'; readonly procedure: Procedure; readonly tree: TreeNode | undefined }
-  | { readonly kind: 'shop'; readonly shop: Shop; readonly tree: TreeNode | undefined }
-  | { readonly kind: 'assets'; readonly assets: Assets; readonly tree: TreeNode | undefined }
-  | { readonly kind: 'other' };
 
 /** A procedure with its names resolved; everything but findings. */
 interface Resolved extends OtherProcedure {
@@ -506,28 +498,6 @@ export class Workspace {
 const SHOP_NAMES = ['shop.yaml', 'shop.yml'];
 const ASSETS_NAMES = ['assets.yaml', 'assets.yml'];
 
-/** What a file holds, by its name. */
-export function kindOf(path: string): FileKind {
-  const name = path.slice(path.lastIndexOf('/') + 1);
-  if (/\.procedure\.ya?ml$/i.test(name)) return 'procedure';
-  if (/^shop\.ya?ml$/i.test(name)) return 'shop';
-  if (/^assets\.ya?ml$/i.test(name)) return 'assets';
-  return 'other';
-}
-
-function readModel(entry: FileEntry): FileModel {
-  switch (entry.kind) {
-    case 'procedure':
-      return { kind: 'procedure', ...buildProcedure(entry.path, entry.text, entry.memory) };
-    case 'shop':
-      return { kind: 'shop', ...buildShop(entry.path, entry.text) };
-    case 'assets':
-      return { kind: 'assets', ...buildAssets(entry.path, entry.text) };
-    case 'other':
-      return { kind: 'other' };
-  }
-}
-
 const DECLARED = ['states', 'circuits', 'instruments', 'hazards', 'cautions', 'qualifications', 'values', 'facts', 'faults'] as const satisfies readonly (keyof Procedure)[];
 
 /** What the findings of a file were drawn from when it was last analysed. */
@@ -535,35 +505,6 @@ function drawnFrom({ analysis, drawnFrom: released }: FileEntry): ReadonlyMap<st
   return analysis?.dependsOn ?? released;
 }
 
-const calledBy = new WeakMap<Procedure, readonly string[]>();
-
-function calledNames(procedure: Procedure): readonly string[] {
-  let names = calledBy.get(procedure);
-  if (names === undefined) {
-    const found = [...procedure.steps, ...procedure.afterRepair].flatMap((step) => (step.kind === 'run' && step.run ? [step.run.value] : []));
-    calledBy.set(procedure, (names = [...new Set(found)]));
-  }
-  return names;
-}
-
 function emptyAnalysis(file: string, text: string): Analysis {
   return { file, kind: kindOf(file), text, lines: new LineIndex(text), tree: undefined, findings: [] };
-}
-
-/** The folder of a path: '' for a bare name, so that the same code serves relative and absolute paths. */
-export function folderOf(path: string): string {
-  const slash = path.lastIndexOf('/');
-  return slash < 0 ? '' : path.slice(0, slash);
-}
-
-function parentOf(folder: string): string | undefined {
-  return folder === '' ? undefined : folderOf(folder);
-}
-
-function joinPath(folder: string, name: string): string {
-  return folder === '' ? name : `${folder}/${name}`;
-}
-
-function isAbove(folder: string, path: string): boolean {
-  return folder === '' || path.startsWith(`${folder}/`);
 }

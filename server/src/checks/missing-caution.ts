@@ -99,7 +99,7 @@ function* ofRemedies(context: CheckContext): Generator<Report> {
       message: `The remedy of '${fault.name.value}' has a hazard without a caution: ${listed(covered.map(({ hazard }) => inSentence(hazard.title?.value ?? words(hazard.name.value))))}.`,
       note: `It arises because ${cause}.`,
       help: suggestion
-        ? `Add \`cautions: [${suggestion.name.value}]\` to the fault '${fault.name.value}'.`
+        ? `Add \`${suggestion.name.value}\` to the \`cautions\` of the fault '${fault.name.value}'.`
         : `Write a caution that covers ${listed(covered.map(({ hazard }) => `\`${hazard.name.value}\``))} and give it in the \`cautions\` of the fault.`,
       ...asWitness(context, walk),
       ...(found ? { fixes: found } : {}),

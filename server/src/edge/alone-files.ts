@@ -4,7 +4,7 @@
  */
 import type { Workspace } from '../analysis/workspace.ts';
 import { surelyCallsNone } from '../analysis/calls-in-text.ts';
-import { kindOf } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
 
 /** Those that run no procedure, that none runs, and whose name no other has. */
 export function filesAlone(workspace: Workspace): ReadonlySet<string> {

@@ -1,5 +1,5 @@
 /** Checks the files of a workspace and gathers the outcome in the form that every output of findings starts from. */
-import { kindOf } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
 import type { Finding } from '../findings/finding.ts';
 import type { CheckOutcome } from '../render/check-outcome.ts';
 import { LineIndex } from '../text/line-index.ts';

@@ -5,7 +5,8 @@
 import { existsSync } from 'node:fs';
 import { cpus } from 'node:os';
 import { parentPort, Worker, workerData } from 'node:worker_threads';
-import { kindOf, Workspace } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
+import { Workspace } from '../analysis/workspace.ts';
 import type { Finding } from '../findings/finding.ts';
 import { filesAlone } from './alone-files.ts';
 import { compileLatest } from './engine-flags.ts';

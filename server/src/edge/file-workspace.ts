@@ -4,7 +4,8 @@
  */
 import { stat } from 'node:fs/promises';
 import { dirname, relative, resolve } from 'node:path';
-import { kindOf, Workspace } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
+import { Workspace } from '../analysis/workspace.ts';
 import { fileExists } from './check-threads.ts';
 import { filesAbove, findFiles, findFilesAround, forwardSlashes, shopFolder } from './find-files.ts';
 import { readTextFileAtOnce, reasonOf } from './read-text-file.ts';

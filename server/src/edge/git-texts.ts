@@ -4,7 +4,7 @@
  */
 import { execFile } from 'node:child_process';
 import { dirname, join, resolve } from 'node:path';
-import { kindOf } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
 import { forwardSlashes } from './find-files.ts';
 import { LARGEST_FILE } from './read-text-file.ts';
 

@@ -5,7 +5,8 @@
 import { stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import type { Analysis } from '../analysis/analysis.ts';
-import { kindOf, Workspace } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
+import { Workspace } from '../analysis/workspace.ts';
 import type { ChecklistDocument } from '../run/checklist-document.ts';
 import { buildChecklist } from '../run/checklist.ts';
 import { textDigest } from '../run/digest.ts';

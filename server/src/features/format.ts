@@ -4,7 +4,7 @@
  * text that does not parse stays untouched.
  */
 import type { Analysis } from '../analysis/analysis.ts';
-import { kindOf } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
 import type { TextEdit } from '../findings/finding.ts';
 import { buildAssets } from '../procedure/build-assets.ts';
 import { buildProcedure } from '../procedure/build-procedure.ts';

@@ -5,7 +5,7 @@
 import { DidChangeWatchedFilesNotification, FileChangeType } from 'vscode-languageserver';
 import type { FileEvent, TextDocuments } from 'vscode-languageserver';
 import type { TextDocument } from 'vscode-languageserver-textdocument';
-import { kindOf } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
 import { keyOfUri } from './convert.ts';
 import { attempting } from './guard.ts';
 import type { Session } from './session.ts';

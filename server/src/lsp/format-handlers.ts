@@ -1,6 +1,6 @@
 /** Formatting of files and ranges, and of the line that Enter begins. What is done is said in features/. */
 import type { ServerCapabilities, TextEdit } from 'vscode-languageserver';
-import { kindOf } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
 import type { TextEdit as OurEdit } from '../findings/finding.ts';
 import { formatFile, formatRange } from '../features/format.ts';
 import { afterDash, afterEnter } from '../features/on-type.ts';

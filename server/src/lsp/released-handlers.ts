@@ -4,7 +4,7 @@
  */
 import type { TextDocuments } from 'vscode-languageserver';
 import type { TextDocument } from 'vscode-languageserver-textdocument';
-import { kindOf } from '../analysis/workspace.ts';
+import { kindOf } from '../analysis/file-paths.ts';
 import { keyOfDocument } from './documents.ts';
 import { isVirtual } from './editor-files.ts';
 import { attempting } from './guard.ts';
