@@ -11,7 +11,7 @@ import { checklistPageHtml } from '../../server/src/render/checklist-page.ts';
 import { launchBrowser } from '../browser/chromium.ts';
 import { checklistOf, fixture } from './checklist-fixture.ts';
 import { accessibilityProblems, bundleOf, removePages, show } from './harness.ts';
-import { next, pressNext, tabTo, upToEntry, walkToSupply } from './technician.ts';
+import { begin, choose, next, pressNext, tabTo, upToEntry, walkToSupply } from './technician.ts';
 
 let browser: Browser;
 let scripts: { script: string; styles: string };
@@ -55,6 +55,22 @@ async function set(page: Page, settings: Record<string, string>): Promise<void> 
   await page.evaluate((wanted) => localStorage.setItem('faultwright-page', JSON.stringify(wanted)), settings);
   await page.reload();
 }
+
+const HOT = `procedure: runs_hot
+title: Engine of the gritter runs hot
+revision: 1
+status: released
+complaint: The needle stands in the red after ten minutes.
+faults:
+  cap: {title: Pressure cap leaks, weight: 3, remedy: Remove the radiator cap and fit a new one., cautions: [scalding_coolant], qualified: [electrical]}
+  belt: {title: Belt slips, weight: 1, remedy: Fit a new belt.}
+steps:
+  - step: seal
+    ask: Is the seal of the cap whole?
+    results:
+      - {when: no, finds: cap}
+      - {when: yes, rules_out: [cap], by_elimination: belt}
+`;
 
 const VARIANTS = [
   { name: 'narrow phone', viewport: { width: 320, height: 568 }, colorScheme: 'light', text: 1, settings: { hand: 'right' } },
@@ -101,6 +117,19 @@ describe.each(VARIANTS)('on a $name', ({ name, viewport, colorScheme, text, sett
     expect(errors).toEqual([]);
     await context.close();
   }, 120_000);
+
+  test('a remedy stands below what it warns of and who may do it, whole', async () => {
+    const { page, context, errors } = await show(browser, htmlOf(HOT), { viewport, colorScheme, hasTouch: true });
+    await set(page, settings);
+    await begin(page);
+    await choose(page, 'no');
+    const remedy = page.locator('[data-test="remedy"]');
+    await remedy.waitFor();
+    expect(await remedy.innerText()).toMatch(/^WARNING[^]*Hot coolant could[^]*Only for a person qualified for[^]*Remove the radiator cap and fit a new one\./);
+    await look(page, 'remedy');
+    expect(errors).toEqual([]);
+    await context.close();
+  }, 60_000);
 
   test('the offer to go on by a changed text, and why it cannot, are whole', async () => {
     // In the language with the longer words.
