@@ -125,7 +125,7 @@ describe.each(VARIANTS)('on a $name', ({ name, viewport, colorScheme, text, sett
     await choose(page, 'no');
     const remedy = page.locator('[data-test="remedy"]');
     await remedy.waitFor();
-    expect(await remedy.innerText()).toMatch(/^WARNING[^]*Hot coolant could[^]*Only for a person qualified for[^]*Remove the radiator cap and fit a new one\./);
+    expect(await remedy.innerText()).toMatch(/^WARNING[^]*Hot coolant could[^]*Only for: Person qualified for work on[^]*Remove the radiator cap and fit a new one\./);
     await look(page, 'remedy');
     expect(errors).toEqual([]);
     await context.close();

@@ -18,7 +18,7 @@ export const ENGLISH = {
   tools: 'Tools',
   who: 'Who',
   time: 'Time',
-  qualified: 'Only for a person qualified for',
+  qualified: 'Only for',
   why: 'Why',
   note: 'Note',
   photo: 'Picture wanted',

@@ -24,7 +24,7 @@ export const GERMAN: Words = {
   tools: 'Werkzeug',
   who: 'Wer',
   time: 'Zeit',
-  qualified: 'Nur für eine Person mit der Befähigung',
+  qualified: 'Nur für',
   why: 'Warum',
   note: 'Hinweis',
   photo: 'Bild gewünscht',
